@@ -1,0 +1,1 @@
+"""Garboard: the working tool of an independent small-craft marine surveyor."""

@@ -1,0 +1,4 @@
+"""The dossier: a survey as a folder of plain files, read into entries and written back.
+
+May import the core and the report.
+"""

@@ -1,0 +1,45 @@
+"""Canonical JSON after RFC 8785, so that two copies of an entry compare byte for byte."""
+
+import hashlib
+from collections.abc import Iterable
+from typing import Any
+
+import rfc8785
+
+
+def canonical(value: Any) -> bytes:
+    """The canonical JSON of a value.
+
+    Args:
+        value: Made of dict, list, str, int, float, bool and None.
+
+    Raises:
+        ValueError: A number JSON cannot carry exactly (NaN, infinity, an integer beyond 2**53).
+
+    Source:
+        RFC 8785, JSON Canonicalization Scheme (2020).
+    """
+    try:
+        return rfc8785.dumps(_as_doubles(value))
+    except rfc8785.CanonicalizationError as problem:
+        raise ValueError(f"This cannot be written as canonical JSON: {problem}") from problem
+
+
+def _as_doubles(value: Any) -> Any:
+    """The value with whole numbers beyond 2**53 as the doubles whose canonical digits they are.
+
+    A double such as 2**53 is written without a point, so JSON gives it back as an integer.
+    """
+    if isinstance(value, dict):
+        return {key: _as_doubles(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_as_doubles(each) for each in value]
+    if isinstance(value, int) and not isinstance(value, bool) and 1 << 53 <= abs(value) < 10**21:
+        double = float(value)
+        return double if rfc8785.dumps(double) == str(value).encode() else value
+    return value
+
+
+def digest_of(lines: Iterable[bytes]) -> str:
+    """SHA-256, in hexadecimal, of lines joined by line feeds."""
+    return hashlib.sha256(b"\n".join(lines)).hexdigest()
