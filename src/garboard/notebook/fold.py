@@ -4,7 +4,7 @@ Pure; independent of order and of duplicates, so that merging two devices is set
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
@@ -109,19 +109,19 @@ def fold(entries: Iterable[Entry[Any]]) -> Survey:
     ordered = tuple(kept[each] for each in sorted(kept, key=lambda each: (kept[each].at, each)))
     corrections, withdrawals = _targets(kept)
     taken_back = _taken_back(kept, withdrawals)
-    successors = {each: _successors(each, corrections) - taken_back.keys() for each in corrections}
+    heads = _heads(corrections, taken_back.keys())
     standing = tuple(
         entry
         for entry in ordered
         if entry.id not in taken_back
-        and not successors.get(entry.id)
+        and not heads.get(entry.id)
         and not isinstance(entry.body, Withdrawal)
     )
     return Survey(
         id=surveys.pop(),
         entries=ordered,
         standing=standing,
-        choices=_choices(standing, successors, taken_back),
+        choices=_choices(standing, heads, taken_back),
         withdrawn=tuple(
             Withdrawn(entry=entry, by=taken_back[entry.id])
             for entry in ordered
@@ -177,35 +177,52 @@ def _taken_back(
     }
 
 
-def _successors(of: str, corrections: _Links) -> set[str]:
-    """What corrects an entry, directly or through other corrections.
+def _heads(corrections: _Links, taken_back: Collection[str]) -> dict[str, frozenset[str]]:
+    """By the id of an entry: the corrections of it, direct or through others, that stand in its place.
 
-    Entries that correct each other in a circle, which no honest device writes, do not succeed each other:
-    all of them stand.
+    Entries that correct each other in a circle, which no honest device writes, do not take each other's
+    place: all of them stand.
     """
-    return {each for each in _reached(of, corrections) if of not in _reached(each, corrections)}
+    correctors = {each: set(by) for each, by in corrections.items()}
+    heads: dict[str, frozenset[str]] = {}
+    open_ids = {*correctors, *(by for found in correctors.values() for by in found)}
+    while open_ids:
+        settled = {each for each in open_ids if not correctors.get(each, set()) & open_ids}
+        if not settled:
+            settled = _in_circles(correctors, open_ids)
+            for each in settled:
+                correctors[each] -= settled
+            continue
+        for each in settled:
+            heads[each] = frozenset(
+                head
+                for by in correctors.get(each, ())
+                for head in (heads[by] or (frozenset() if by in taken_back else {by}))
+            )
+        open_ids -= settled
+    return heads
 
 
-def _reached(of: str, links: _Links) -> set[str]:
-    found: set[str] = set()
-    ahead = [of]
-    while ahead:
-        for each in links.get(ahead.pop(), ()):
-            if each not in found:
-                found.add(each)
-                ahead.append(each)
-    return found
+def _in_circles(correctors: _Links, open_ids: set[str]) -> set[str]:
+    """What is left of the open ids when those that correct no open one are peeled off."""
+    left = set(open_ids)
+    while True:
+        targets = {each for each in left if correctors.get(each, set()) & left}
+        correcting = {by for each in targets for by in correctors[each]} & left
+        if targets & correcting == left:
+            return left
+        left = targets & correcting
 
 
 def _choices(
     standing: tuple[Entry[Any], ...],
-    successors: Mapping[str, set[str]],
+    heads: Mapping[str, frozenset[str]],
     taken_back: Mapping[str, Entry[Withdrawal]],
 ) -> tuple[Choice, ...]:
     by_id = {entry.id: entry for entry in standing}
     competing: dict[tuple[str, ...], str] = {}
-    for each in sorted(successors):
-        rivals = tuple(entry for entry in by_id if entry in successors[each])
+    for each in sorted(heads):
+        rivals = tuple(sorted(heads[each]))
         if len(rivals) > 1 or (rivals and each in taken_back):
             competing[rivals] = each
     found = [
