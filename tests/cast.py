@@ -85,6 +85,6 @@ def entry(number: int, body: B, *, replaces: tuple[int, ...] = (), **envelope: A
 def sounding(station_m: float = 3.2, heard: Any = "sound") -> Sounding:
     """A sounding on the port bottom."""
     return Sounding(
-        place=Place(part="bottom-soundings", side="port", station_m=station_m, level_m=-0.45),
+        place=Place(part="bottom-laminate", side="port", station_m=station_m, level_m=-0.45),
         heard=heard,
     )

@@ -12,7 +12,7 @@ from garboard.notebook.entry import from_json, read_lines, to_json, to_line
 from garboard.notebook.problem import Refused
 from garboard.notebook.vet import vet
 
-PARTS = {"bottom-soundings", "rudder-blade"}
+PARTS = {"bottom-laminate", "rudder-blade"}
 
 
 def plate(*as_read: str, unit: str = "mm") -> ReadingSet:

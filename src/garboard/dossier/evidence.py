@@ -1,0 +1,99 @@
+"""How a dossier points at other entries: "photo 12", "readings bottom-moisture", "examined rudder-blade"."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from garboard.dossier.table import nearest
+from garboard.notebook.body import (
+    Comparable,
+    Examination,
+    Limitation,
+    Observation,
+    Photo,
+    Place,
+    ReadingSet,
+    Sounding,
+    Told,
+)
+from garboard.notebook.entry import Entry
+from garboard.notebook.ids import is_uuid7
+from garboard.notebook.problem import Problem
+
+
+def words_of(place: Place) -> str:
+    """The words for a part of the boat: "skin-fitting starboard 3"."""
+    return " ".join(str(each) for each in (place.part, place.side, place.number) if each)
+
+
+def keys_of(entries: Iterable[Entry[Any]]) -> dict[str, tuple[str, ...]]:
+    """By the words a dossier may use, the ids they stand for, in the order of the entries."""
+    keys: dict[str, list[str]] = defaultdict(list)
+    counted: dict[str, int] = defaultdict(int)
+    for entry in entries:
+        for key in _keys(entry.body, counted):
+            keys[key].append(entry.id)
+    return {key: tuple(ids) for key, ids in keys.items()}
+
+
+def resolved(
+    words: Sequence[str], keys: Mapping[str, Sequence[str]], where: str, problems: list[Problem]
+) -> tuple[str, ...]:
+    """The ids that words stand for, each once."""
+    found: dict[str, None] = {}
+    for each in words:
+        if each in keys:
+            found.update(dict.fromkeys(keys[each]))
+        elif is_uuid7(each):
+            found[each] = None
+        else:
+            problems.append(
+                Problem(
+                    where=where, what=f'nothing here is called "{each}"', do=nearest(each, keys)
+                )
+            )
+    return tuple(found)
+
+
+def in_words(ids: Sequence[str], keys: Mapping[str, Sequence[str]]) -> list[str]:
+    """Words that stand for the ids in their order; an id itself where there are none."""
+    starting: dict[str, list[tuple[str, Sequence[str]]]] = defaultdict(list)
+    for key, meant in keys.items():
+        starting[meant[0]].append((key, meant))
+    words: list[str] = []
+    at = 0
+    while at < len(ids):
+        fitting = [
+            (key, meant)
+            for key, meant in starting[ids[at]]
+            if tuple(ids[at : at + len(meant)]) == tuple(meant)
+        ]
+        key, meant = max(fitting, key=lambda each: len(each[1]), default=(ids[at], (ids[at],)))
+        words.append(key)
+        at += len(meant)
+    return words
+
+
+def _keys(body: Any, counted: dict[str, int]) -> tuple[str, ...]:
+    match body:
+        case Photo():
+            return (f"photo {body.number}",)
+        case ReadingSet():
+            return (f"readings {body.name}",)
+        case Sounding():
+            whole = f"soundings {body.place.part}"
+            return (whole, f"{whole} {body.place.side}") if body.place.side else (whole,)
+        case Examination():
+            return (f"examined {words_of(body.place)}",)
+        case Limitation():
+            return (f"limited {words_of(body.place)}",)
+        case Observation():
+            return (f"observed {words_of(body.place)}",)
+        case Told():
+            counted["told"] += 1
+            return (f"told {counted['told']}",)
+        case Comparable():
+            counted["comparable"] += 1
+            return (f"comparable {counted['comparable']}",)
+        case _:
+            return ()

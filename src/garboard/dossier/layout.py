@@ -1,0 +1,65 @@
+"""Which file of a dossier holds which kind of entry."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from garboard.notebook.body import (
+    Answer,
+    Comparable,
+    Conditions,
+    ConflictCheck,
+    Consent,
+    Examination,
+    Instruction,
+    Instrument,
+    InstrumentCheck,
+    Limitation,
+    Memo,
+    Observation,
+    Person,
+    Photo,
+    Remark,
+    Sounding,
+    Summary,
+    Terms,
+    Value,
+)
+
+SURVEY_TOML = "survey.toml"
+BOAT_TOML = "boat.toml"
+TOLD_MD = "told.md"
+FINDINGS = "findings"
+READINGS = "readings"
+NOTEBOOK = "notebook.jsonl"
+
+SURVEY_TABLES: Mapping[str, type[Any]] = MappingProxyType(
+    {
+        "instruction": Instruction,
+        "terms": Terms,
+        "consent": Consent,
+        "conflict_check": ConflictCheck,
+        "person": Person,
+        "conditions": Conditions,
+        "instrument": Instrument,
+        "instrument_check": InstrumentCheck,
+        "summary": Summary,
+        "comparable": Comparable,
+        "value": Value,
+        "answer": Answer,
+        "remark": Remark,
+    }
+)
+"""The tables of survey.toml; each may stand once, or several times as an array of tables."""
+
+CSV_TABLES: Mapping[str, type[Any]] = MappingProxyType(
+    {
+        "examined.csv": Examination,
+        "limitations.csv": Limitation,
+        "observed.csv": Observation,
+        "soundings.csv": Sounding,
+        "photos/photos.csv": Photo,
+        "memos/memos.csv": Memo,
+    }
+)
+"""The tables that are spreadsheets, one row an entry."""

@@ -1,0 +1,392 @@
+"""A folder of plain files read into entries: the same folder gives the same entries, with the same ids.
+
+Everything wrong is collected and the folder refused whole (`Refused`); nothing is kept by halves.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from garboard.catalogue.parts import catalogue
+from garboard.dossier.envelope import Voice, entry_of
+from garboard.dossier.evidence import keys_of, resolved
+from garboard.dossier.layout import (
+    BOAT_TOML,
+    CSV_TABLES,
+    FINDINGS,
+    NOTEBOOK,
+    READINGS,
+    SURVEY_TABLES,
+    SURVEY_TOML,
+    TOLD_MD,
+)
+from garboard.dossier.pages import read_finding, read_reading_set, read_told
+from garboard.dossier.photograph import media_type, sha256_of, taken_at
+from garboard.dossier.settings import inward, load, split, tables
+from garboard.dossier.table import decode, nearest, read_table
+from garboard.notebook.body import (
+    KINDS,
+    Boat,
+    Cost,
+    Finding,
+    Memo,
+    Photo,
+    ReadingSet,
+    Recommendation,
+    Told,
+    Value,
+)
+from garboard.notebook.canonical import canonical
+from garboard.notebook.entry import Entry, read_lines
+from garboard.notebook.ids import is_uuid7
+from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.shape import moment, read, write
+from garboard.notebook.vet import vet
+
+_KIND_OF = {cls: kind for kind, cls in KINDS.items()}
+_IGNORED = {".DS_Store", "Thumbs.db", "desktop.ini"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier:
+    """A dossier as read: its entries, and where the photographs and sounds lie, by SHA-256."""
+
+    voice: Voice
+    entries: tuple[Entry[Any], ...]
+    files: Mapping[str, Path]
+
+
+def read_dossier(folder: Path, now: datetime) -> Dossier:
+    """The entries of a dossier.
+
+    Args:
+        folder: The dossier.
+        now: The time of reading; dates after it are refused.
+
+    Raises:
+        Refused: With everything that is wrong in any of its files.
+    """
+    if not folder.is_dir():
+        raise Refused(
+            [
+                Problem(
+                    where=str(folder),
+                    what="there is no such folder",
+                    do="Name the folder of a dossier",
+                )
+            ]
+        )
+    return _Reading(folder, now).whole()
+
+
+class _Reading:
+    """One pass over a folder, collecting entries and problems."""
+
+    def __init__(self, folder: Path, now: datetime) -> None:
+        self.folder = folder
+        self.now = now
+        self.problems: list[Problem] = []
+        self.entries: list[Entry[Any]] = []
+        self.where: dict[str, str] = {}
+        self.files: dict[str, Path] = {}
+        self.like: Counter[tuple[str, bytes]] = Counter()
+
+    def whole(self) -> Dossier:
+        """The dossier, or Refused."""
+        text = self._text(SURVEY_TOML, needed=True)
+        data = load(text, SURVEY_TOML, self.problems)
+        voice = self._voice(data)
+        if voice is None:
+            raise Refused(self.problems)
+        self.voice = voice
+        self._survey(data, text)
+        self._boat()
+        for name, cls in CSV_TABLES.items():
+            self._csv(name, cls)
+        self._unlisted_photographs()
+        for row in read_told(self._text(TOLD_MD)):
+            self._keep(Told, row.fields, row.envelope, f"{TOLD_MD}:{row.line}")
+        for path in self._pages(READINGS, ".csv"):
+            self._reading_set(path)
+        history = self._history()
+        keys = keys_of(self.entries)
+        self._values(data, text, keys)
+        for path in self._pages(FINDINGS, ".md"):
+            self._finding(path, keys)
+        self._strangers()
+        vetted = vet(
+            [*self.entries, *history], parts=catalogue().parts, now=self.now, where=self.where
+        )
+        self.problems += vetted.problems
+        if self.problems:
+            raise Refused(self.problems)
+        return Dossier(voice=self.voice, entries=vetted.accepted, files=self.files)
+
+    def _voice(self, data: Mapping[str, Any]) -> Voice | None:
+        before = len(self.problems)
+        wanted = {
+            "survey": "the survey's id, a UUIDv7",
+            "author": "who surveys",
+            "device": "where it is written",
+            "at": "when the survey began, with offset",
+        }
+        for name, words in wanted.items():
+            if name not in data:
+                self.problems.append(
+                    Problem(where=f"{SURVEY_TOML} {name}", what="it is missing", do=f"Give {words}")
+                )
+        if len(self.problems) > before:
+            return None
+        if not is_uuid7(str(data["survey"])):
+            self.problems.append(
+                Problem(
+                    where=f"{SURVEY_TOML} survey",
+                    what=f"{data['survey']!r} is not a UUIDv7",
+                    do="Copy the id of the survey",
+                )
+            )
+        stated = data["at"]
+        try:
+            at = moment(stated.isoformat() if isinstance(stated, datetime) else str(stated))
+        except ValueError as problem:
+            self.problems.append(
+                Problem(
+                    where=f"{SURVEY_TOML} at",
+                    what=str(problem),
+                    do="Write it as 2026-05-12T09:00:00+01:00",
+                )
+            )
+            return None
+        if len(self.problems) > before:
+            return None
+        return Voice(
+            survey=data["survey"], author=str(data["author"]), device=str(data["device"]), at=at
+        )
+
+    def _survey(self, data: Mapping[str, Any], text: str) -> None:
+        for name in data:
+            if name not in {*SURVEY_TABLES, "survey", "author", "device", "at"}:
+                self.problems.append(
+                    Problem(
+                        where=f"{SURVEY_TOML} {name}",
+                        what=f'there is no "{name}" in a survey',
+                        do=nearest(name, SURVEY_TABLES),
+                    )
+                )
+        for name, cls in SURVEY_TABLES.items():
+            if cls is Value:
+                continue
+            for line, table in tables(data, text, name):
+                where = f"{SURVEY_TOML}:{line} {name}"
+                fields, stated = split(table)
+                self._keep(cls, inward(cls, fields, where, self.problems), stated, where)
+
+    def _values(self, data: Mapping[str, Any], text: str, keys: Mapping[str, tuple[str, ...]]) -> None:  # fmt: skip
+        for line, table in tables(data, text, "value"):
+            where = f"{SURVEY_TOML}:{line} value"
+            fields, stated = split(table)
+            fields = inward(Value, fields, where, self.problems)
+            if isinstance(fields, dict) and "comparables" in fields:
+                fields["comparables"] = resolved(
+                    fields["comparables"], keys, f"{where} comparables", self.problems
+                )
+            self._keep(Value, fields, stated, where)
+
+    def _boat(self) -> None:
+        text = self._text(BOAT_TOML, needed=True)
+        data = load(text, BOAT_TOML, self.problems)
+        if data:
+            fields, stated = split(data)
+            self._keep(Boat, inward(Boat, fields, BOAT_TOML, self.problems), stated, BOAT_TOML)
+
+    def _csv(self, name: str, cls: type[Any]) -> None:
+        rows = read_table(self._text(name), name, cls, self.problems, leave_out=("media_type",))
+        for index, row in enumerate(rows, 1):
+            where = f"{name}:{row.line}"
+            fields = dict(row.fields)
+            if cls in (Photo, Memo) and not self._with_file(cls, name, fields, index, where):
+                continue
+            self._keep(cls, fields, row.envelope, where)
+
+    def _with_file(self, cls: type[Any], name: str, fields: dict[str, Any], index: int, where: str) -> bool:  # fmt: skip
+        """Whether the file of a photograph or a sound is there and unaltered; completes the fields."""
+        folder = self.folder / name.rpartition("/")[0]
+        path = folder / str(fields.get("file", ""))
+        if (
+            not fields.get("file")
+            or not path.is_file()
+            or path.resolve().parent != folder.resolve()
+        ):
+            self.problems.append(
+                Problem(
+                    where=f"{where} file",
+                    what=f'there is no file "{fields.get("file", "")}" in {folder.name}/',
+                    do="Put the file there, or take the row out",
+                )
+            )
+            return False
+        sha256 = sha256_of(path)
+        if fields.setdefault("sha256", sha256) != sha256:
+            self.problems.append(
+                Problem(
+                    where=f"{where} sha256",
+                    what=f'"{fields["file"]}" has been altered since it was listed',
+                    do="Bring back the original",
+                )
+            )
+        self.files[sha256] = path
+        if cls is Photo:
+            fields.setdefault("number", index)
+            fields.setdefault("caption", "")
+            self._photograph(path, fields, where)
+        return True
+
+    def _photograph(self, path: Path, fields: dict[str, Any], where: str) -> None:
+        kind = media_type(path)
+        if kind is None:
+            self.problems.append(
+                Problem(
+                    where=f"{where} file",
+                    what=f'"{path.name}" is no photograph we can print',
+                    do="Use JPEG, HEIC, PNG or TIFF",
+                )
+            )
+        fields["media_type"] = kind or "image/jpeg"
+        if "taken" not in fields:
+            taken = taken_at(path, self.voice.at.tzinfo)
+            if taken:
+                fields["taken"] = taken.isoformat()
+
+    def _unlisted_photographs(self) -> None:
+        """Photographs that nobody listed yet come in as well, unprinted, for the gaps to name."""
+        listed = {path.name for path in self.files.values()}
+        number = max((entry.body.number for entry in self.entries if isinstance(entry.body, Photo)), default=0)  # fmt: skip
+        folder = self.folder / "photos"
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            hidden = path.name.startswith(".") or path.name in _IGNORED
+            if hidden or path.name in listed or path.name == "photos.csv" or not path.is_file():
+                continue
+            number += 1
+            fields = {"number": number, "file": path.name, "caption": "", "printed": False}
+            where = f"photos/{path.name}"
+            if self._with_file(Photo, "photos/photos.csv", fields, number, where):
+                self._keep(Photo, fields, {}, where)
+
+    def _reading_set(self, path: Path) -> None:
+        where = f"{READINGS}/{path.name}"
+        text = decode(path.read_bytes(), where, self.problems)
+        fields, stated = read_reading_set(text, where, path.stem, self.problems)
+        self._keep(ReadingSet, fields, stated, where)
+
+    def _finding(self, path: Path, keys: Mapping[str, tuple[str, ...]]) -> None:
+        where = f"{FINDINGS}/{path.name}"
+        page = read_finding(decode(path.read_bytes(), where, self.problems), where, self.problems)
+        if page is None:
+            return
+        fields, stated = split(page.table)
+        advice = fields.pop("recommendation", [])
+        fields |= {"name": path.stem, "seen": page.seen, "why": page.why}
+        fields["evidence"] = resolved(fields.get("evidence", []), keys, f"{where} evidence", self.problems)  # fmt: skip
+        photos = [f"photo {each}" if isinstance(each, int) else each for each in fields.get("photos", [])]  # fmt: skip
+        fields["photos"] = resolved(photos, keys, f"{where} photos", self.problems)
+        finding = self._keep(Finding, fields, stated, where)
+        if finding is None:
+            return
+        for number, table in enumerate(advice if isinstance(advice, list) else [advice], 1):
+            self._recommendation(finding, table, f"{where} recommendation {number}")
+
+    def _recommendation(self, finding: Entry[Any], table: Any, where: str) -> None:
+        fields, stated = split(table)
+        costs = fields.pop("cost", []) if isinstance(fields, dict) else []
+        if isinstance(fields, dict):
+            fields["finding"] = finding.id
+        entry = self._keep(Recommendation, fields, stated, where)
+        if entry is None:
+            return
+        for each in costs if isinstance(costs, list) else [costs]:
+            fields, stated = split(each)
+            fields = inward(Cost, fields, f"{where} cost", self.problems)
+            if isinstance(fields, dict):
+                fields["recommendation"] = entry.id
+            self._keep(Cost, fields, stated, f"{where} cost")
+
+    def _history(self) -> tuple[Entry[Any], ...]:
+        """What plain files cannot say: replaced and withdrawn entries, kinds of a newer version, issues."""
+        entries, problems = read_lines(self._text(NOTEBOOK), NOTEBOOK)
+        self.problems += problems
+        for entry in entries:
+            if entry.survey != self.voice.survey:
+                self.problems.append(
+                    Problem(
+                        where=NOTEBOOK,
+                        what=f"the entry {entry.id} belongs to another survey",
+                        do="Move it to the dossier of its own survey",
+                    )
+                )
+        return entries
+
+    def _strangers(self) -> None:
+        """Files that no part of a dossier is made of are named, so that nothing in them is lost."""
+        known = {SURVEY_TOML, BOAT_TOML, TOLD_MD, NOTEBOOK, *CSV_TABLES, FINDINGS, READINGS}
+        known |= {name.partition("/")[0] for name in CSV_TABLES}
+        for path in sorted(self.folder.iterdir()):
+            if path.name not in known | _IGNORED and path.suffix in {
+                ".csv",
+                ".toml",
+                ".md",
+                ".tsv",
+            }:
+                self.problems.append(
+                    Problem(
+                        where=path.name,
+                        what="no such file belongs to a dossier",
+                        do=nearest(path.name, sorted(known)),
+                    )
+                )
+
+    def _keep(self, cls: type[Any], fields: Any, stated: Mapping[str, str], where: str) -> Entry[Any] | None:  # fmt: skip
+        try:
+            body = read(cls, fields, where)
+        except Refused as refused:
+            self.problems += refused.problems
+            return None
+        kind = _KIND_OF[cls]
+        like = (kind, canonical(write(body)))
+        entry = entry_of(body, kind, stated, self.voice, self.like[like], where, self.problems)
+        self.like[like] += 1
+        self.entries.append(entry)
+        self.where[entry.id] = where
+        return entry
+
+    def _text(self, name: str, *, needed: bool = False) -> str:
+        path = self.folder / name
+        if not path.is_file():
+            if needed:
+                self.problems.append(
+                    Problem(
+                        where=name,
+                        what="the file is missing",
+                        do='Make a new dossier with "garboard start", or bring the file back',
+                    )
+                )
+            return ""
+        return decode(path.read_bytes(), name, self.problems)
+
+    def _pages(self, name: str, suffix: str) -> Iterator[Path]:
+        folder = self.folder / name
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            if path.name.startswith(".") or path.name in _IGNORED:
+                continue
+            if path.suffix.lower() != suffix:
+                self.problems.append(
+                    Problem(
+                        where=f"{name}/{path.name}",
+                        what=f"files in {name}/ end in {suffix}",
+                        do="Rename or move the file",
+                    )
+                )
+                continue
+            yield path
