@@ -71,21 +71,19 @@ def schedule(
     Raises:
         ValueError: The purpose, a visit or an asked part is not known, or there is no visit.
     """
-    asked_parts, agreed = tuple(asked), _agreed(visits)
-    _check(purpose, agreed, asked_parts)
-    facts = facts_of(boat, agreed)
+    brief = _brief(boat, purpose, visits, asked)
     found = [
         called
         for part in catalogue().parts.values()
-        if _left_out(part, boat, purpose, agreed, asked_parts) is None
-        for called in _called(part, boat, facts, purpose, asked_parts)
+        if _left_out(part, brief) is None
+        for called in _called(part, brief)
     ]
-    order = next(each for each in orders() if each.suits(facts, purpose))
+    order = next(each for each in orders() if each.suits(brief.facts, purpose))
     rank_of_part = {part: rank for rank, part in enumerate(catalogue().parts)}
 
     def rank(called: Called) -> tuple[int, ...]:
         zone, place = called.part.zone, called.place
-        leg = next(i for i, leg in enumerate(order.legs) if leg.takes(zone, place, asked_parts))
+        leg = next(i for i, leg in enumerate(order.legs) if leg.takes(zone, place, brief.asked))
         return (leg, *order.legs[leg].rank(zone, rank_of_part[place.part], place))
 
     return tuple(sorted(found, key=rank))
@@ -99,11 +97,8 @@ def left_out(
     Raises:
         ValueError: As `schedule`.
     """
-    asked_parts, agreed = tuple(asked), _agreed(visits)
-    _check(purpose, agreed, asked_parts)
-    found = (
-        _left_out(part, boat, purpose, agreed, asked_parts) for part in catalogue().parts.values()
-    )
+    brief = _brief(boat, purpose, visits, asked)
+    found = (_left_out(part, brief) for part in catalogue().parts.values())
     return tuple(each for each in found if each is not None)
 
 
@@ -127,40 +122,54 @@ def _agreed(visits: Iterable[str]) -> tuple[str, ...]:
     return (*once, "afloat") if "trial" in once and "afloat" not in once else once
 
 
-def _check(purpose: str, visits: tuple[str, ...], asked: tuple[str, ...]) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Brief:
+    """The arguments of a schedule, checked, with the facts they state."""
+
+    boat: Boat
+    purpose: str
+    visits: tuple[str, ...]
+    asked: tuple[str, ...]
+    facts: Facts
+
+
+def _brief(boat: Boat, purpose: str, visits: Iterable[str], asked: Iterable[str]) -> _Brief:
     vocabulary = catalogue().vocabulary
+    agreed, named = _agreed(visits), tuple(asked)
     if purpose not in vocabulary.purposes:
         known = ", ".join(vocabulary.purposes)
         raise ValueError(f'"{purpose}" is not a purpose of survey; use one of {known}.')
-    if not visits:
+    if not agreed:
         raise ValueError("A schedule needs at least one visit: ashore, afloat or trial.")
-    for visit in visits:
+    for visit in agreed:
         if visit not in vocabulary.visits:
             raise ValueError(f'"{visit}" is not a visit; use ashore, afloat or trial.')
-    for part in asked:
+    for part in named:
         if part not in catalogue().parts:
             raise ValueError(f'The instruction names "{part}", which is no part of the catalogue.')
+    return _Brief(
+        boat=boat, purpose=purpose, visits=agreed, asked=named, facts=facts_of(boat, agreed)
+    )
 
 
-def _left_out(
-    part: Part, boat: Boat, purpose: str, visits: tuple[str, ...], asked: tuple[str, ...]
-) -> NotFitted | NotCalledFor | None:
-    if part.id in asked:
+def _left_out(part: Part, brief: _Brief) -> NotFitted | NotCalledFor | None:
+    """Why a part is not called for, or None where it is."""
+    vocabulary = catalogue().vocabulary
+    if part.id in brief.asked:
         return None
-    facts = facts_of(boat, visits)
-    against = part.applies.refusing({**facts, "visit": None})
+    against = part.applies.refusing({**brief.facts, "visit": None})
     if against:
-        words = "; ".join(_stated(fact, facts, catalogue().vocabulary) for fact in against)
+        words = "; ".join(_stated(fact, brief.facts, vocabulary) for fact in against)
         return NotFitted(part=part, because=f"as stated: {words}")
-    if boat.numbers.get(part.id) == 0:
+    if brief.boat.numbers.get(part.id) == 0:
         return NotFitted(part=part, because="as stated: none of them")
-    if "visit" in part.applies.refusing(facts) or (part.trial and "trial" not in visits):
+    if part.applies.refusing(brief.facts) or (part.trial and "trial" not in brief.visits):
         wanted = part.applies.asks("visit") or ("trial",)
         return NotCalledFor(part=part, because=f"no visit agreed for it: {' or '.join(wanted)}")
     if part.if_asked:
         return NotCalledFor(part=part, because="examined only where the instruction names it")
-    if purpose not in ("damage", *part.purposes):
-        words = catalogue().vocabulary.purposes[purpose]
+    if brief.purpose not in ("damage", *part.purposes):
+        words = vocabulary.purposes[brief.purpose]
         return NotCalledFor(part=part, because=f"not part of a {words}")
     return None
 
@@ -173,23 +182,24 @@ def _stated(fact: str, facts: Facts, vocabulary: Vocabulary) -> str:
     return f"{fact.replace('_', ' ')}, {words}"
 
 
-def _called(
-    part: Part, boat: Boat, facts: Facts, purpose: str, asked: tuple[str, ...]
-) -> Iterator[Called]:
+def _called(part: Part, brief: _Brief) -> Iterator[Called]:
     vocabulary = catalogue().vocabulary
-    if part.id in asked:
-        why = "The instruction names it."
-    elif purpose == "damage":
-        why = "A survey of damage may come to any part on the way of the load."
-    elif part.trial:
-        why = "A trial under way was agreed."
-    else:
-        why = f"A {vocabulary.purposes[purpose]} calls for it."
-    ask = tuple(_questions(part, facts, vocabulary))
-    foreseen = tuple(_foreseen(part, facts["visit"] or ()))
-    places, usual = _places(part, boat, vocabulary)
+    why = _why(part, brief, vocabulary)
+    ask = tuple(_questions(part, brief.facts, vocabulary))
+    foreseen = tuple(_foreseen(part, brief.visits))
+    places, usual = _places(part, brief.boat, vocabulary)
     for place in places:
         yield Called(part=part, place=place, why=why, ask=ask, usual=usual, foreseen=foreseen)
+
+
+def _why(part: Part, brief: _Brief, vocabulary: Vocabulary) -> str:
+    if part.id in brief.asked:
+        return "The instruction names it."
+    if brief.purpose == "damage":
+        return "A survey of damage may come to any part on the way of the load."
+    if part.trial:
+        return "A trial under way was agreed."
+    return f"A {vocabulary.purposes[brief.purpose]} calls for it."
 
 
 def _questions(part: Part, facts: Facts, vocabulary: Vocabulary) -> Iterator[str]:

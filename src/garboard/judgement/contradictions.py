@@ -1,0 +1,88 @@
+"""Where the surveyor's words and the surveyor's own readings do not agree."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from garboard.methods.result import Result
+from garboard.notebook.body import Examination, Finding, Observation, Place, Sounding
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contradiction:
+    """A disagreement: where, what, and what to do about it; `id` stays the same while it lasts."""
+
+    id: str
+    where: str
+    what: str
+    do: str
+
+
+def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Contradiction, ...]:
+    """Parts called sound against their own readings, soundings or observations; verdicts no finding takes up."""
+    return (*_called_sound(survey, results), *_not_taken_up(survey, results))
+
+
+def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
+    against: dict[str, list[tuple[Place, str]]] = defaultdict(list)
+    for sounding in survey.bodies(Sounding):
+        if sounding.heard in ("dull", "hollow"):
+            against[sounding.place.part].append((sounding.place, f"it sounded {sounding.heard}"))
+    for observation in survey.bodies(Observation):
+        if observation.defect:
+            place = observation.place
+            against[place.part].append((place, f'a defect was observed: "{observation.seen}"'))
+    for result in results:
+        if result.verdict == "beyond" and result.place is not None:
+            against[result.place.part].append((result.place, f"{result.what}: beyond the limit"))
+    for entry in survey.of(Examination):
+        body = entry.body
+        if body.outcome != "sound":
+            continue
+        for place, words in against.get(body.place.part, ()):
+            if _same(body.place, place):
+                name = " ".join(
+                    str(e) for e in (body.place.part, body.place.side, body.place.number) if e
+                )
+                yield Contradiction(
+                    id=f"called sound {name}",
+                    where=name,
+                    what=f"it is called sound, and {words}",
+                    do="Correct one of the two, or say why both are true",
+                )
+                break
+
+
+def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
+    findings = survey.of(Finding)
+    seen: set[str] = set()
+    for result in results:
+        if result.verdict != "beyond" or any(_takes_up(each, result) for each in findings):
+            continue
+        part = result.place.part if result.place else "boat"
+        id_ = f"not taken up {result.method} {part}"
+        if id_ not in seen:
+            seen.add(id_)
+            yield Contradiction(
+                id=id_,
+                where=part,
+                what=f"{result.what}: beyond the limit, and no finding speaks of it",
+                do="Write a finding, or say here why it does not matter",
+            )
+
+
+def _takes_up(finding: Entry[Finding], result: Result) -> bool:
+    evidence = {*finding.body.evidence, *finding.body.photos}
+    if result.place is None:
+        return bool(evidence & set(result.used))
+    return any(_same(place, result.place) for place in finding.body.places)
+
+
+def _same(one: Place, other: Place) -> bool:
+    return (
+        one.part == other.part
+        and (one.side is None or other.side is None or one.side == other.side)
+        and (one.number is None or other.number is None or one.number == other.number)
+    )

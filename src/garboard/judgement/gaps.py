@@ -1,0 +1,368 @@
+"""Gaps: what must still be said before leaving the boat, and before a report is issued.
+
+A gap has an id that stays the same while it is open, so that the surveyor can answer it in words.
+"""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from garboard.catalogue.parts import catalogue
+from garboard.judgement.contradictions import contradictions
+from garboard.judgement.ranking import ranked
+from garboard.judgement.states import PartState, part_states
+from garboard.judgement.vague import vague_words
+from garboard.methods.result import Result
+from garboard.notebook.body import (
+    Answer,
+    Conditions,
+    ConflictCheck,
+    Consent,
+    Examination,
+    Finding,
+    Instrument,
+    InstrumentCheck,
+    Limitation,
+    Photo,
+    Place,
+    ReadingSet,
+    Recommendation,
+    Summary,
+    Terms,
+)
+from garboard.notebook.fold import Survey
+from garboard.notebook.vet import places_of
+
+# Acts that need the owner's leave, by the method of examining that is such an act.
+_NEEDS_CONSENT = {
+    "scrape": "scrape",
+    "probe": "probe",
+    "operate": "operate",
+    "open-up": "open up",
+    "sample": "sample",
+}
+_NO_ADVICE_OWED = ("for information", "keep under watch")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """Something missing: where, what, and what to do about it.
+
+    `blocks` keeps a report from being issued until it is closed or answered in words; `leaving` belongs on
+    the list read before the ladder goes away.
+    """
+
+    id: str
+    where: str
+    what: str
+    do: str
+    blocks: bool = True
+    leaving: bool = False
+    answer: str = ""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it still keeps the report from being issued."""
+        return self.blocks and not self.answer
+
+
+def gaps(
+    survey: Survey, results: Iterable[Result], other_boats: Iterable[str] = ()
+) -> tuple[Gap, ...]:
+    """Everything that is missing, in the order of the work.
+
+    Args:
+        survey: The survey.
+        results: What its readings mean.
+        other_boats: Names of boats surveyed before, which must not have been left in the text.
+    """
+    states = part_states(survey)
+    found = [
+        *_beginnings(survey),
+        *_choices(survey),
+        *_parts(states),
+        *_limitations(survey),
+        *_instruments(survey),
+        *_consents(survey),
+        *_findings(survey),
+        *_photographs(survey),
+        *(
+            Gap(id=each.id, where=each.where, what=each.what, do=each.do)
+            for each in contradictions(survey, tuple(results))
+        ),
+        *_words(survey, tuple(other_boats)),
+    ]
+    answers = {answer.gap: answer.words for answer in survey.bodies(Answer)}
+    return tuple(replace(gap, answer=answers.get(gap.id, "")) for gap in found)
+
+
+def named(place: Place) -> str:
+    """A place in words: "seacock, starboard 3"."""
+    part = catalogue().parts.get(place.part)
+    name = part.name if part else place.part
+    rest = " ".join(str(each) for each in (place.side, place.number) if each)
+    return f"{name}, {rest}" if rest else name
+
+
+def key(place: Place) -> str:
+    """A place as it stands in a gap's id."""
+    return " ".join(str(each) for each in (place.part, place.side, place.number) if each)
+
+
+def _beginnings(survey: Survey) -> Iterator[Gap]:
+    instruction = survey.instruction
+    wanted = (
+        ("instruction", instruction, "who asked for the survey, and for what", "instruction"),
+        ("boat", survey.boat, "the particulars of the boat", "boat"),
+        ("terms", survey.last(Terms), "the terms the client accepted", "terms"),
+        ("conflict check", survey.last(ConflictCheck), "the check for conflicts of interest", "conflict check"),
+        ("conditions", survey.last(Conditions), "the conditions on the day", "conditions"),
+        ("summary", survey.last(Summary), "the summary for the front page", "summary"),
+    )  # fmt: skip
+    for id_, there, words, where in wanted:
+        if there is None:
+            yield Gap(
+                id=f"missing {id_}", where=where, what=f"{words} is not recorded", do="Record it"
+            )
+    summary = survey.last(Summary)
+    if instruction and summary and len(summary.answers) < len(instruction.questions):
+        unanswered = instruction.questions[len(summary.answers)]
+        yield Gap(
+            id="client's questions",
+            where="summary",
+            what=f'the client\'s question "{unanswered}" is not answered',
+            do="Answer each question, in the order asked",
+        )
+
+
+def _choices(survey: Survey) -> Iterator[Gap]:
+    for choice in survey.choices:
+        kind = choice.between[0].kind
+        yield Gap(
+            id=f"choice {choice.of}",
+            where=kind,
+            what=f"{len(choice.between)} versions of one {kind} stand side by side",
+            do="Choose one, or write a new one that replaces them",
+        )
+    for entry in survey.clashes:
+        yield Gap(
+            id=f"clash {entry.id}",
+            where=entry.kind,
+            what=f"two different entries bear the id {entry.id}",
+            do="Find out which device wrote it twice, and withdraw the wrong one",
+        )
+
+
+def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
+    vocabulary = catalogue().vocabulary
+    for each in states:
+        place = each.called.place
+        if each.state == "silent":
+            yield Gap(
+                id=f"silent {key(place)}",
+                where=named(place),
+                what="nothing is recorded of it",
+                do="Examine it, or say why it was not reached",
+                leaving=True,
+            )
+        for how in each.unused:
+            yield Gap(
+                id=f"unused {how} {key(place)}",
+                where=named(place),
+                what=f"it was not {vocabulary.how[how]}",
+                do="Do it, or say why not; else the report lists it as a limitation",
+                blocks=False,
+                leaving=True,
+            )
+        for question in each.called.ask:
+            yield Gap(
+                id=f"ask {key(place)} {question}",
+                where=named(place),
+                what="whether this boat has it is not stated",
+                do=question.removeprefix("ask: "),
+                blocks=False,
+                leaving=True,
+            )
+
+
+def _limitations(survey: Survey) -> Iterator[Gap]:
+    for entry in survey.of(Limitation):
+        body = entry.body
+        part = catalogue().parts.get(body.place.part)
+        for name, text, hint in (
+            ("could hide", body.could_hide, part.could_hide if part else ""),
+            ("would lift", body.would_lift, part.would_lift if part else ""),
+        ):
+            if not text:
+                yield Gap(
+                    id=f"limitation {name} {key(body.place)}",
+                    where=named(body.place),
+                    what=f"the limitation does not say what it {name}"
+                    if name == "could hide"
+                    else "the limitation does not say what would lift it",
+                    do=f"Say so; commonly: {hint}" if hint else "Say so",
+                    leaving=name == "could hide",
+                )
+
+
+def _instruments(survey: Survey) -> Iterator[Gap]:
+    known = {instrument.name for instrument in survey.bodies(Instrument)}
+    checked = {check.instrument for check in survey.bodies(InstrumentCheck)}
+    ended = {check.instrument for check in survey.bodies(InstrumentCheck) if check.when == "after"}
+    for name in dict.fromkeys(each.instrument for each in survey.bodies(ReadingSet)):
+        if name not in known:
+            yield Gap(
+                id=f"instrument {name}",
+                where=f"readings of {name}",
+                what="the instrument is not described",
+                do="Add it, with its scale, resolution and last calibration",
+            )
+        elif name not in checked:
+            yield Gap(
+                id=f"unchecked {name}",
+                where=f"readings of {name}",
+                what="no check of the instrument is recorded",
+                do="Check it on a known block or area, and record what it read",
+                blocks=False,
+                leaving=True,
+            )
+        elif name not in ended:
+            yield Gap(
+                id=f"end check {name}",
+                where=f"readings of {name}",
+                what="the instrument was not checked again after the readings",
+                do="Check it once more before leaving",
+                blocks=False,
+                leaving=True,
+            )
+
+
+def _consents(survey: Survey) -> Iterator[Gap]:
+    leave = {consent.act: consent.given for consent in survey.bodies(Consent)}
+    done = {
+        _NEEDS_CONSENT[how]: examination
+        for examination in survey.bodies(Examination)
+        for how in examination.how
+        if how in _NEEDS_CONSENT
+    }
+    acts = {act: named(examination.place) for act, examination in done.items()}
+    if survey.of(Photo):
+        acts["photograph"] = "photographs"
+    if survey.of(Examination):
+        acts["attend"] = "the survey"
+    for act, where in sorted(acts.items()):
+        if not leave.get(act, False):
+            refused = act in leave
+            yield Gap(
+                id=f"consent {act}",
+                where=where,
+                what=f"leave to {act} was {'refused' if refused else 'not recorded'}, yet it was done",
+                do="Record who gave leave, and when; or answer for it here",
+            )
+
+
+def _findings(survey: Survey) -> Iterator[Gap]:
+    for each in ranked(survey):
+        finding = each.entry.body
+        where = f"finding {finding.name}"
+        owed = finding.urgency not in _NO_ADVICE_OWED
+        checks = (
+            ("evidence", not finding.evidence and not finding.photos, "it rests on no entry", "Name the reading, photograph or observation it rests on"),
+            ("why", not finding.why, "why it matters is not said", "Say what may follow from it"),
+            ("seen", not finding.seen, "what was seen is not said", "Say what was seen or measured"),
+            ("within", finding.urgency == "within a stated time" and not finding.within, "the time is not stated", "State it, as: within 3 months"),
+            ("advice", owed and not each.advice, "nothing is recommended", "Recommend one act, by whom, by when, and how it is verified"),
+        )  # fmt: skip
+        for id_, missing, what, do in checks:
+            if missing:
+                yield Gap(id=f"finding {finding.name} {id_}", where=where, what=what, do=do)
+        for number, advice in enumerate(each.advice, 1):
+            for name in ("what", "by_whom", "by_when", "verified"):
+                if not getattr(advice.entry.body, name):
+                    words = name.replace("_", " ")
+                    yield Gap(
+                        id=f"finding {finding.name} recommendation {number} {words}",
+                        where=f"{where}, recommendation {number}",
+                        what=f"it does not say {'how it is verified' if name == 'verified' else words}",
+                        do="Say so",
+                    )
+
+
+def _photographs(survey: Survey) -> Iterator[Gap]:
+    shown = {each for finding in survey.bodies(Finding) for each in finding.photos}
+    spoken_of = {
+        place.part
+        for entry in survey.standing
+        if not isinstance(entry.body, Photo)
+        for place in places_of(entry.body)
+    }
+    for entry in survey.of(Photo):
+        photo = entry.body
+        where = f"photograph {photo.number}, {photo.file}"
+        if not photo.caption:
+            yield Gap(
+                id=f"caption {photo.file}",
+                where=where,
+                what="it has no caption"
+                if photo.printed
+                else "it is not captioned, so it is not printed",
+                do="Say what the eye should see, and where",
+                blocks=photo.printed,
+            )
+        elif (
+            photo.printed
+            and entry.id not in shown
+            and photo.place
+            and photo.place.part not in spoken_of
+        ):
+            yield Gap(
+                id=f"unmentioned {photo.file}",
+                where=where,
+                what="it is printed, and the text says nothing of what it shows",
+                do="Look at it large: is everything you see in the text?",
+            )
+
+
+def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
+    boat = survey.boat.name if survey.boat else ""
+    strangers = [name for name in other_boats if name and name.lower() != boat.lower()]
+    for where, text in _texts(survey):
+        for vague in vague_words(text):
+            yield Gap(
+                id=f"vague {where} {vague.word}",
+                where=where,
+                what=f'"{vague.word}" says nothing a reader could hold you to',
+                do=vague.do,
+                blocks=False,
+            )
+        for name in strangers:
+            if re.search(rf"\b{re.escape(name)}\b", text):
+                yield Gap(
+                    id=f"name {where} {name}",
+                    where=where,
+                    what=f'the name of another boat, "{name}", stands in the text',
+                    do="Correct the text",
+                )
+
+
+def _texts(survey: Survey) -> Iterator[tuple[str, str]]:
+    """The surveyor's own sentences that a report prints, with where they stand."""
+    summary = survey.last(Summary)
+    if summary:
+        yield "summary", " ".join((summary.overall, *summary.answers, *summary.next_steps))
+    names = {}
+    for entry in survey.of(Finding):
+        finding = entry.body
+        names[entry.id] = f"finding {finding.name}"
+        yield names[entry.id], " ".join((finding.title, finding.seen, finding.why, finding.because))
+    for advice in survey.bodies(Recommendation):
+        where = names.get(advice.finding, "a recommendation")
+        yield f"{where}, recommendation", " ".join((advice.what, advice.why, advice.verified))
+    for examination in survey.bodies(Examination):
+        if examination.found:
+            yield f"examined {key(examination.place)}", examination.found
+    for limitation in survey.bodies(Limitation):
+        yield (
+            f"limited {key(limitation.place)}",
+            f"{limitation.not_reached} {limitation.could_hide}",
+        )

@@ -1,0 +1,54 @@
+"""Findings in the order in which a reader meets them: by urgency, then as the boat was walked; numbered once."""
+
+from dataclasses import dataclass
+from typing import get_args
+
+from garboard.catalogue.parts import catalogue
+from garboard.notebook.body import Cost, Finding, Recommendation, Urgency
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+
+URGENCIES: tuple[Urgency, ...] = get_args(Urgency)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """A recommendation with the cost bands given for it."""
+
+    entry: Entry[Recommendation]
+    costs: tuple[Entry[Cost], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ranked:
+    """A finding with its number in this report and what is recommended about it."""
+
+    number: int
+    entry: Entry[Finding]
+    advice: tuple[Advice, ...]
+
+
+def ranked(survey: Survey) -> tuple[Ranked, ...]:
+    """The standing findings, numbered from 1."""
+    order = {part: rank for rank, part in enumerate(catalogue().parts)}
+
+    def rank(entry: Entry[Finding]) -> tuple[int, int, str]:
+        places = entry.body.places
+        first = min((order.get(place.part, len(order)) for place in places), default=len(order))
+        return URGENCIES.index(entry.body.urgency), first, entry.body.name
+
+    return tuple(
+        Ranked(number=number, entry=entry, advice=_advice(entry, survey))
+        for number, entry in enumerate(sorted(survey.of(Finding), key=rank), 1)
+    )
+
+
+def _advice(finding: Entry[Finding], survey: Survey) -> tuple[Advice, ...]:
+    return tuple(
+        Advice(
+            entry=entry,
+            costs=tuple(cost for cost in survey.of(Cost) if cost.body.recommendation == entry.id),
+        )
+        for entry in survey.of(Recommendation)
+        if entry.body.finding == finding.id
+    )

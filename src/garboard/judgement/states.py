@@ -1,0 +1,152 @@
+"""How each part that was called for stands: examined, reached in part, not reached, not fitted, or silent."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from garboard.catalogue.schedule import Called, schedule
+from garboard.notebook.body import (
+    Examination,
+    Limitation,
+    Place,
+    Reading,
+    ReadingSet,
+    Sounding,
+)
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+
+State = Literal[
+    "examined", "examined in part", "not reached", "not fitted", "not called for", "silent"
+]
+
+# Methods that leave no trace on the boat and need no one's leave: called for, they are owed.
+_OWED = frozenset(
+    {"sound", "moisture", "thickness", "pit", "move", "operate", "electrical", "half-cell",
+     "temperature", "leak-test", "borescope"}
+)  # fmt: skip
+_METHOD_OF = {
+    "moisture": "moisture",
+    "thickness": "thickness",
+    "pit depth": "pit",
+    "potential": "half-cell",
+    "resistance": "electrical",
+    "voltage": "electrical",
+    "temperature": "temperature",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartState:
+    """A called part with what was done about it.
+
+    `unused` are the methods called for that nobody used and no limitation explains.
+    """
+
+    called: Called
+    state: State
+    examinations: tuple[Entry[Examination], ...]
+    limitations: tuple[Entry[Limitation], ...]
+    unused: tuple[str, ...]
+
+
+def called_parts(survey: Survey) -> tuple[Called, ...]:
+    """The schedule of a survey; empty while instruction or boat is missing.
+
+    A re-inspection looks at the listed parts alone.
+    """
+    instruction, boat = survey.instruction, survey.boat
+    if instruction is None or boat is None:
+        return ()
+    listed = instruction.purpose == "re-inspection"
+    found = schedule(
+        boat,
+        "damage" if listed else instruction.purpose,
+        instruction.visits,
+        instruction.asked_parts,
+    )
+    return tuple(each for each in found if not listed or each.part.id in instruction.asked_parts)
+
+
+def part_states(survey: Survey) -> tuple[PartState, ...]:
+    """Each called part, in walking order, with how it stands."""
+    examined = _by_part(survey.of(Examination))
+    limited = _by_part(survey.of(Limitation))
+    used = _used(survey)
+    return tuple(_state(each, examined, limited, used) for each in called_parts(survey))
+
+
+def covers(stated: Place, called: Place) -> bool:
+    """Whether what is stated of a place speaks of a called place.
+
+    No side speaks of both sides, no number of the whole row of like parts; a coordinate changes nothing.
+    """
+    return (
+        stated.part == called.part
+        and stated.side in (None, called.side)
+        and stated.number in (None, called.number)
+    )
+
+
+def speaks_of(examination: Examination, called: Place) -> bool:
+    """Whether an examination is one of this called place: a numbered part is examined by its number."""
+    place = examination.place
+    looked_at = examination.extent in ("whole", "part")
+    return covers(place, called) and not (looked_at and called.number and not place.number)
+
+
+def _state(
+    called: Called,
+    examined: Mapping[str, tuple[Entry[Examination], ...]],
+    limited: Mapping[str, tuple[Entry[Limitation], ...]],
+    used: Mapping[str, frozenset[tuple[str, str | None]]],
+) -> PartState:
+    place = called.place
+    looks = tuple(e for e in examined.get(place.part, ()) if speaks_of(e.body, place))
+    limits = tuple(e for e in limited.get(place.part, ()) if covers(e.body.place, place))
+    extents = {entry.body.extent for entry in looks}
+    state: State = "silent"
+    if extents & {"whole", "part"}:
+        state = "examined" if "whole" in extents and not limits else "examined in part"
+    elif limits:
+        state = "not reached"
+    elif "not fitted" in extents:
+        state = "not fitted"
+    elif "not called for" in extents:
+        state = "not called for"
+    done = {how for entry in looks for how in entry.body.how}
+    done |= {how for how, side in used.get(place.part, ()) if side in (None, place.side)}
+    done |= {how for entry in limits for how in entry.body.how}
+    unused = tuple(how for how in called.part.how if how in _OWED and how not in done)
+    return PartState(
+        called=called,
+        state=state,
+        examinations=looks,
+        limitations=limits,
+        unused=unused if state in ("examined", "examined in part") else (),
+    )
+
+
+def _by_part(entries: tuple[Entry[Any], ...]) -> dict[str, tuple[Entry[Any], ...]]:
+    found: dict[str, list[Entry[Any]]] = defaultdict(list)
+    for entry in entries:
+        found[entry.body.place.part].append(entry)
+    return {part: tuple(each) for part, each in found.items()}
+
+
+def _used(survey: Survey) -> dict[str, frozenset[tuple[str, str | None]]]:
+    """By part, the methods that soundings and readings show were used, with the side."""
+    found: dict[str, set[tuple[str, str | None]]] = defaultdict(set)
+    for sounding in survey.bodies(Sounding):
+        found[sounding.place.part].add(("sound", sounding.place.side))
+    for reading_set in survey.bodies(ReadingSet):
+        method = _METHOD_OF.get(reading_set.quantity)
+        if method:
+            for reading in _survey_readings(reading_set):
+                found[reading.place.part].add((method, reading.place.side))
+    return {part: frozenset(methods) for part, methods in found.items()}
+
+
+def _survey_readings(reading_set: ReadingSet) -> tuple[Reading, ...]:
+    return tuple(reading for reading in reading_set.readings if not reading.reference)
