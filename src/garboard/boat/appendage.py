@@ -110,7 +110,12 @@ def motor_rudders(hull: "Hull", offset_m: float) -> Appendage:
     height = max(top - foot, 0.15)
     chord = 0.045 * hull.waterline_m * hull.draught_m / (2 if offset_m else 1) / height
     fore, aft = stock - 0.25 * chord, min(stock + 0.75 * chord, hull.length_m)
-    outline = ((fore, top), (aft, top), (aft - 0.06 * chord, top - height), (fore, top - height))
+    outline = (
+        (fore, hull.bottom(fore) - 0.02),
+        (aft, hull.bottom(aft) - 0.02),
+        (aft - 0.06 * chord, foot),
+        (fore, foot),
+    )
     return Appendage(kind="rudder", outline=outline, offset_m=offset_m, thickness=0.08)
 
 
@@ -229,10 +234,9 @@ def _keel_hung(hull: "Hull") -> Appendage:
 def _spade(hull: "Hull", foot: float, offset_m: float) -> Appendage:
     stock, chord = _at(hull, 0.925), 0.064 * hull.waterline_m
     fore, aft = stock - 0.22 * chord, stock + 0.78 * chord
-    top = min(hull.bottom(fore), hull.bottom(aft)) - 0.02
     outline = (
-        (fore, top),
-        (aft, top),
+        (fore, hull.bottom(fore) - 0.02),
+        (aft, hull.bottom(aft) - 0.02),
         (aft - 0.12 * chord, foot + 0.03 * chord),
         (aft - 0.18 * chord, foot),
         (fore + 0.22 * chord, foot),

@@ -12,35 +12,27 @@ Offset = tuple[float, float]
 Point = tuple[float, float, float]
 Sections = Callable[[float], Sequence[Offset]]
 
-WHOLE = (float("-inf"), float("inf"))
-
 
 def skin_area_m2(
     sections: Sections,
     start_m: float,
     end_m: float,
     *,
-    heights_m: tuple[float, float] = WHOLE,
     stations: int = 120,
 ) -> float:
-    """Area of both sides of the skin between two stations and two heights, m²; end faces not counted.
+    """Area of both sides of the skin between two stations, m²; end faces not counted.
 
     Args:
-        sections: Half a section at a station, from the centreline upward.
+        sections: Half a section at a station, from the centreline upward; `clipped` for a part of it.
         start_m: First station, m.
         end_m: Last station, m; above the first.
-        heights_m: Lowest and highest height that counts.
         stations: How many strips; they lie closer towards the ends, where the skin turns.
 
     Source:
         Sum of the triangles of a net laid on the skin; from below exact for flat and straight-sided shapes.
     """
-    low, high = heights_m
     total = 0.0
-    rows = [
-        [(at, y, z) for y, z in clipped(sections(at), low, high)]
-        for at in _stations(start_m, end_m, stations)
-    ]
+    rows = [[(at, y, z) for y, z in sections(at)] for at in _stations(start_m, end_m, stations)]
     for fore, aft in pairwise(rows):
         for (a, b), (c, d) in zip(pairwise(fore), pairwise(aft), strict=True):
             total += (

@@ -46,7 +46,7 @@ def displacement_length(displacement_kg: float, lwl_m: float) -> float:
     195.0
     """
     _above_zero(displacement_kg=displacement_kg, lwl_m=lwl_m)
-    return (displacement_kg / POUND_KG / 2240) / (0.01 * lwl_m / FOOT_M) ** 3
+    return (displacement_kg / POUND_KG / 2240) / float((0.01 * lwl_m / FOOT_M) ** 3)
 
 
 def sail_area_displacement(sail_area_m2: float, displacement_kg: float) -> float:
@@ -66,7 +66,7 @@ def sail_area_displacement(sail_area_m2: float, displacement_kg: float) -> float
     19.09
     """
     _above_zero(sail_area_m2=sail_area_m2, displacement_kg=displacement_kg)
-    return sail_area_m2 / FOOT_M**2 / _volume_ft3(displacement_kg) ** (2 / 3)
+    return sail_area_m2 / FOOT_M**2 / float(_volume_ft3(displacement_kg) ** (2 / 3))
 
 
 def ballast_ratio(ballast_kg: float, displacement_kg: float) -> float:
@@ -105,7 +105,7 @@ def capsize_screening(beam_m: float, displacement_kg: float) -> float:
     1.998
     """
     _above_zero(beam_m=beam_m, displacement_kg=displacement_kg)
-    return beam_m / FOOT_M / _volume_ft3(displacement_kg) ** (1 / 3)
+    return beam_m / FOOT_M / float(_volume_ft3(displacement_kg) ** (1 / 3))
 
 
 def motion_comfort(displacement_kg: float, lwl_m: float, loa_m: float, beam_m: float) -> float:
@@ -115,14 +115,14 @@ def motion_comfort(displacement_kg: float, lwl_m: float, loa_m: float, beam_m: f
         ValueError: A number is not above zero.
 
     Source:
-        Ted Brewer; exponent 4/3; from memory.
+        Brewer's ratio with the exponent 4/3, as printed in handbooks; from memory.
 
     >>> round(motion_comfort(6000, 9.5, 11.2, 3.6), 1)
     23.0
     """
     _above_zero(displacement_kg=displacement_kg, lwl_m=lwl_m, loa_m=loa_m, beam_m=beam_m)
     length_ft = (0.7 * lwl_m + 0.3 * loa_m) / FOOT_M
-    return displacement_kg / POUND_KG / (0.65 * length_ft * (beam_m / FOOT_M) ** (4 / 3))
+    return displacement_kg / POUND_KG / (0.65 * length_ft * float((beam_m / FOOT_M) ** (4 / 3)))
 
 
 def hull_speed_kn(lwl_m: float) -> float:
@@ -345,7 +345,7 @@ def _motion_comfort(boat: Boat) -> Figure:
         ),
         unit="",
         formula="(displacement in lb) / (0.65 × (0.7 waterline + 0.3 length) × beam^(4/3)), feet",
-        source="Ted Brewer; from memory",
+        source="Brewer’s ratio, as printed in handbooks; from memory",
         caution="Compares boats of one kind; it is no promise of comfort.",
     )
 

@@ -7,12 +7,13 @@ Axes: `station_m` aft of the stem, `height_m` above the waterline (down negative
 centreline. A place on the skin is a station and a level: metres along the section from the lower edge of the
 boot-top, down negative; past the centreline it goes on down the keel, past the sheer it goes on across the deck.
 The unrolled shell has exactly these two axes: stations true, girths stretched out, as in a shell expansion.
+On the centreline itself (stem, keel, skeg, rudder) there is no girth to follow: there a level is plumb.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
-from math import cos, dist, isfinite, pi, sin
+from math import cos, dist, isfinite, pi, sin, sqrt
 
 from garboard.boat.appendage import (
     Appendage,
@@ -30,6 +31,11 @@ BOOT_TOP_M = 0.05
 """Lower edge of the boot-top above the waterline, where levels are counted from (working figure)."""
 
 SEA_WATER_KG_PER_M3 = 1025.0
+
+_SWEEP_FROM_M = 0.25
+_SWEEP_OVER_M = 0.40
+
+_CHINE_AT_STEM = 0.42
 
 _STEPS = 32
 _DECK_STEPS = 6
@@ -52,7 +58,8 @@ class Hull:
     """A schematic hull; lengths in m, `chines` a side, exponents as the functions of this module use them.
 
     `waterline_at_m` is the station where the waterline begins; `freeboards_m` are those at stem, waist and
-    stern; `fullness` is that of the section at stem, midships and stern, `turn` how round its bottom is.
+    stern; `rake_m` is how far the head of the transom stands before its foot; `fullness` is that of the section
+    at stem, midships and stern, `turn` how round its bottom is.
     """
 
     name: str
@@ -63,6 +70,7 @@ class Hull:
     canoe_draught_m: float
     draught_m: float
     freeboards_m: tuple[float, float, float]
+    rake_m: float
     transom: float
     deck_fullness: float
     forefoot: float
@@ -90,29 +98,48 @@ class Hull:
 
     def _stem(self, share: float) -> float:
         """The stem above the waterline: a parabola that leaves the forefoot without a knuckle."""
+        return self.freeboards_m[0] * (1 - share) * (1 - self._stem_bend * share)
+
+    @property
+    def _stem_bend(self) -> float:
         forefoot_slope = self.canoe_draught_m * self.forefoot / (0.5 * self.waterline_m)
-        rake = self.freeboards_m[0] / self.waterline_at_m
-        bend = min(0.9, max(-0.3, 1 - forefoot_slope / rake))
-        return self.freeboards_m[0] * (1 - share) * (1 - bend * share)
+        return min(0.9, max(-0.3, 1 - forefoot_slope * self.waterline_at_m / self.freeboards_m[0]))
 
     def sheer(self, station_m: float) -> float:
-        """Height of the sheer above the waterline, m."""
+        """Height of the sheer above the waterline, aft that of the raked transom, m."""
+        head = self.length_m - self.rake_m
+        if station_m <= head:
+            return self._fair_sheer(station_m)
+        foot = 0.7 * self.bottom(self.length_m) + 0.3 * self._fair_sheer(self.length_m)
+        down = (station_m - head) / self.rake_m
+        return self._fair_sheer(head) * (1 - down) + foot * down
+
+    def _fair_sheer(self, station_m: float) -> float:
+        """A parabola through the three freeboards."""
         fore, waist, aft = self.freeboards_m
         along, low = station_m / self.length_m, 0.65
-        bow = fore - waist
-        second = (aft - fore + bow / low) / (1 - low)
-        first = -bow / low - second * low
+        drop = waist - fore
+        second = (aft - fore - drop / low) / (1 - low)
+        first = drop / low - second * low
         return fore + first * along + second * along**2
+
+    def boot_top(self, station_m: float) -> float:
+        """Height of the lower edge of the boot-top, which sweeps up under a counter, m."""
+        if station_m < self.waterline_at_m + 0.5 * self.waterline_m:
+            return BOOT_TOP_M
+        near = max(0.0, self.bottom(station_m) + _SWEEP_FROM_M)
+        sweep = near**2 / (2 * _SWEEP_OVER_M) if near < _SWEEP_OVER_M else near - _SWEEP_OVER_M / 2
+        return BOOT_TOP_M + sweep
 
     def deck_half_breadth(self, station_m: float) -> float:
         """Half-breadth of the deck at the sheer, m."""
-        return self.beam_m / 2 * self._plan(station_m / self.length_m, self.transom)
+        return self.section(station_m)[-1][0]
 
-    def _plan(self, along: float, transom: float) -> float:
+    def _plan(self, along: float) -> float:
         widest = 0.58
         if along <= widest:
             return 1 - float(((widest - max(0.0, along)) / widest) ** self.deck_fullness)
-        return 1 - (1 - transom) * ((along - widest) / (1 - widest)) ** 2
+        return 1 - (1 - self.transom) * ((along - widest) / (1 - widest)) ** 2
 
     # The skin
 
@@ -123,11 +150,18 @@ class Hull:
             ValueError: The station is not on the hull.
         """
         self._check(station_m)
-        half, top, low = (
-            self.deck_half_breadth(station_m),
-            self.sheer(station_m),
-            min(self.bottom(station_m), self.sheer(station_m)),
-        )
+        half = self.beam_m / 2 * self._plan(station_m / self.length_m)
+        top = self._fair_sheer(station_m)
+        low = min(self.bottom(station_m), top)
+        whole = self._whole_section(station_m, half, top, low)
+        if station_m <= self.length_m - self.rake_m:
+            return whole
+        return clipped(whole, low, self.sheer(station_m))
+
+    def _whole_section(
+        self, station_m: float, half: float, top: float, low: float
+    ) -> tuple[Offset, ...]:
+        """The section as it would be without the rake of the transom."""
         if self.chines == 1:
             return self._one_chine(station_m, half, top, low)
         full, turn = (self._schedule(each, station_m) for each in (self.fullness, self.turn))
@@ -142,14 +176,18 @@ class Hull:
     def _one_chine(
         self, station_m: float, half: float, top: float, low: float
     ) -> tuple[Offset, ...]:
-        meets = self.freeboards_m[0] * 0.42
+        """A section of two panels; the chine leaves the stem at 0.42 of its height and runs down to the quarter."""
+        bend = self._stem_bend
+        root = sqrt((1 + bend) ** 2 - 4 * bend * (1 - _CHINE_AT_STEM))
+        start = self.waterline_at_m * 2 * (1 - _CHINE_AT_STEM) / (1 + bend + root)
+        if station_m <= start:
+            return ((0.0, low), (0.0, low), (half, top))
         aft = -0.22 * self.canoe_draught_m
-        along = station_m / self.length_m
-        height = aft + (meets - aft) * max(0.0, 1 - along / 0.62) ** 2.2
-        height = min(max(height, low), top)
-        share = 0.0 if height <= low else min(1.0, (height - low) / (0.5 * self.canoe_draught_m))
-        out = half * (0.62 + 0.31 * _smooth(along / 0.5)) * share**0.6
-        return ((0.0, low), (out, height), (half, top))
+        fall = max(0.0, 1 - (station_m - start) / (0.62 * self.length_m - start))
+        height = aft + (_CHINE_AT_STEM * self.freeboards_m[0] - aft) * float(fall**2.2)
+        along = (station_m - start) / (self.length_m - start)
+        out = min(0.93 * self.beam_m / 2 * self._plan(along), 0.97 * half)
+        return ((0.0, low), (out, min(max(height, low), top)), (half, top))
 
     def _schedule(self, values: tuple[float, float, float], station_m: float) -> float:
         bow, middle, stern = values
@@ -200,16 +238,17 @@ class Hull:
         ]
         line = [(0.0, self.foot(station_m)), *sides, *deck]
         lengths = list(accumulate((dist(a, b) for a, b in pairwise(line)), initial=0.0))
-        datum = self._datum(line, lengths)
+        datum = self._datum(station_m, line, lengths)
         return [(length - datum, at) for length, at in zip(lengths, line, strict=True)]
 
-    def _datum(self, line: Sequence[Offset], lengths: Sequence[float]) -> float:
+    def _datum(self, station_m: float, line: Sequence[Offset], lengths: Sequence[float]) -> float:
         """Length along the line at the boot-top; where the skin begins above it, as much below its beginning."""
-        if line[1][1] >= BOOT_TOP_M:
-            return lengths[1] - (line[1][1] - BOOT_TOP_M)
+        boot_top = self.boot_top(station_m)
+        if line[1][1] >= boot_top:
+            return lengths[1] - (line[1][1] - boot_top)
         for (a, b), (start, end) in zip(pairwise(line[1:]), pairwise(lengths[1:]), strict=True):
-            if b[1] >= BOOT_TOP_M > a[1]:
-                return start + (end - start) * (BOOT_TOP_M - a[1]) / (b[1] - a[1])
+            if b[1] >= boot_top > a[1]:
+                return start + (end - start) * (boot_top - a[1]) / (b[1] - a[1])
         return lengths[-1 - _DECK_STEPS]
 
     def point(self, station_m: float, level_m: float, side: Side = "starboard") -> Point:
@@ -220,13 +259,27 @@ class Hull:
         """
         skin = self._skin(station_m)
         low, high = skin[0][0], skin[-1][0]
+        if side == "centre":
+            low, high = (each[1][1] - self.boot_top(station_m) for each in (skin[0], skin[-1]))
         if not low - 1e-9 <= level_m <= high + 1e-9:
             raise ValueError(
                 f"At {station_m:.2f} m aft of the stem the skin goes from {low:.2f} to {high:.2f} m from the "
                 f"boot-top; {level_m:.2f} m is not on it."
             )
+        if side == "centre":
+            return (station_m, 0.0, self._on_centreline(station_m, level_m, skin))
         half, height = _at(skin, level_m)
-        return (station_m, {"port": -half, "starboard": half, "centre": 0.0}[side], height)
+        return (station_m, -half if side == "port" else half, height)
+
+    def _on_centreline(
+        self, station_m: float, level_m: float, skin: Sequence[tuple[float, Offset]]
+    ) -> float:
+        """The height on the centreline nearest to a plumb level: keel and bottom, or the middle of the deck."""
+        height = self.boot_top(station_m) + level_m
+        bottom, deck = skin[1][1][1], skin[-1][1][1]
+        if height <= bottom:
+            return height
+        return bottom if height - bottom < deck - height else deck
 
     def point_of(self, place: Place) -> Point:
         """The point of the skin at a place; a place of no side is taken to starboard.
@@ -238,8 +291,28 @@ class Hull:
         return self.point(station, level, place.side or "starboard")
 
     def nearest_point(self, station_m: float, level_m: float, side: Side = "starboard") -> Point:
-        """The point of the skin at a station and level, moved if need be to the nearest on the hull."""
-        return self.point(*self.nearest(station_m, level_m), side)
+        """The point of the skin at a station and level, moved if need be to the nearest on the hull.
+
+        Raises:
+            ValueError: A number is not finite.
+        """
+        if not (isfinite(station_m) and isfinite(level_m)):
+            raise ValueError(f"Station {station_m} and level {level_m} are not a place.")
+        station = min(self.length_m, max(0.0, station_m))
+        skin = self._skin(station)
+        low, high = skin[0][0], skin[-1][0]
+        if side == "centre":
+            low, high = (each[1][1] - self.boot_top(station) for each in (skin[0], skin[-1]))
+        return self.point(station, min(high, max(low, level_m)), side)
+
+    def shell_level(self, point: Point) -> float:
+        """The level of a point of the skin, or of the nearest of its section, on the unrolled shell, m.
+
+        Raises:
+            ValueError: The station is not on the hull.
+        """
+        station, across, height = point
+        return _level(self._skin(station), (abs(across), height))
 
     def place(self, point: Point, part: str) -> Place:
         """The place of a point on the skin, or of the nearest of its section.
@@ -248,22 +321,11 @@ class Hull:
             ValueError: The station is not on the hull.
         """
         station, across, height = point
-        skin = self._skin(station)
-        level = _level(skin, (abs(across), height))
-        side: Side = "port" if across < 0 else "starboard" if across > 0 else "centre"
-        return Place(part=part, side=side, station_m=station, level_m=level)
-
-    def nearest(self, station_m: float, level_m: float) -> tuple[float, float]:
-        """Station and level moved, if need be, to the nearest on the hull.
-
-        Raises:
-            ValueError: A number is not finite.
-        """
-        if not (isfinite(station_m) and isfinite(level_m)):
-            raise ValueError(f"Station {station_m} and level {level_m} are not a place.")
-        station = min(self.length_m, max(0.0, station_m))
-        reach = self.reach(station)
-        return station, min(reach.deck_m, max(reach.foot_m, level_m))
+        if across == 0:
+            level = height - self.boot_top(station)
+            return Place(part=part, side="centre", station_m=station, level_m=level)
+        side: Side = "port" if across < 0 else "starboard"
+        return Place(part=part, side=side, station_m=station, level_m=self.shell_level(point))
 
     def _check(self, station_m: float) -> None:
         if not 0 <= station_m <= self.length_m:
@@ -281,24 +343,25 @@ def distance_along_skin_m(hull: Hull, first: Place, second: Place) -> float:
     Raises:
         ValueError: A place has no station and level, or is not on the hull.
     """
-    ends = [hull.point_of(each) for each in (first, second)]
-    stations = _between(ends[0][0], ends[1][0])
-    levels = [_coordinates(each)[1] for each in (first, second)]
-    if {first.side, second.side} != {"port", "starboard"}:
+    start, end = (hull.point_of(each) for each in (first, second))
+    levels = [hull.shell_level(each) for each in (start, end)]
+    stations = _between(start[0], end[0])
+    if start[1] * end[1] >= 0:
         return _laid(
             [hull.nearest_point(*each) for each in zip(stations, _between(*levels), strict=True)]
         )
-    girths = [level - hull.reach(end[0]).keel_m for end, level in zip(ends, levels, strict=True)]
-    down_the_keel = sum(max(0.0, -each) for each in girths)
-    over = _between(max(0.0, girths[0]), -max(0.0, girths[1]))
-    return down_the_keel + _laid(
+    girths = [
+        level - hull.reach(at[0]).keel_m for at, level in zip((start, end), levels, strict=True)
+    ]
+    under = _between(girths[0], -girths[1])
+    return _laid(
         [
             hull.nearest_point(
                 station,
                 hull.reach(station).keel_m + abs(girth),
                 "port" if girth < 0 else "starboard",
             )
-            for station, girth in zip(stations, over, strict=True)
+            for station, girth in zip(stations, under, strict=True)
         ]
     )
 
@@ -339,13 +402,15 @@ def areas(hull: Hull) -> Areas:
         Triangles on the schematic skin; appendages as twice 1.02 times their outline. Within 15 %, hard-chine
         motor boats 25 %: working figures.
     """
-    low, high = float("-inf"), float("inf")
 
-    def skin_m2(heights_m: tuple[float, float]) -> float:
-        return skin_area_m2(hull.section, 0.0, hull.length_m, heights_m=heights_m, stations=60)
+    def skin_m2(top: Callable[[float], float]) -> float:
+        def up_to(station_m: float) -> tuple[Offset, ...]:
+            return clipped(hull.section(station_m), float("-inf"), top(station_m))
 
-    transom = hull.section(hull.length_m)
-    wet, painted = skin_m2((low, 0.0)), skin_m2((low, BOOT_TOP_M))
+        return skin_area_m2(up_to, 0.0, hull.length_m, stations=60)
+
+    aft = hull.length_m
+    wet, painted, whole = skin_m2(lambda _: 0.0), skin_m2(hull.boot_top), skin_m2(hull.sheer)
     appendages = (
         2
         * _FACING
@@ -356,14 +421,15 @@ def areas(hull: Hull) -> Areas:
         )
     )
     wet_transom, painted_transom, whole_transom = (
-        section_area_m2(transom, below_m=each) for each in (0.0, BOOT_TOP_M, high)
+        section_area_m2(hull.section(aft), below_m=each)
+        for each in (0.0, hull.boot_top(aft), hull.sheer(aft))
     )
     return Areas(
         canoe_body_m2=wet,
         appendages_m2=appendages,
         underwater_m2=wet + wet_transom + appendages,
         antifouled_m2=painted + painted_transom + appendages,
-        topsides_m2=skin_m2((BOOT_TOP_M, high)) + whole_transom - painted_transom,
+        topsides_m2=whole - painted + whole_transom - painted_transom,
         deck_m2=_deck_m2(hull),
         within=0.25 if hull.chines else 0.15,
     )
@@ -410,6 +476,7 @@ def hull_of(boat: Boat) -> Hull:
     said: list[str] = []
     bare = _bare(boat, boat.loa_m, boat.beam_m, said)
     hull = _to_weight(boat, bare, said)
+    said.append(f"The boot-top was taken to begin {BOOT_TOP_M:.2f} m above the waterline.")
     if hull.appendages:
         said.append("Keel, rudder and propeller are drawn by their kind, where they usually stand.")
     if boat.chines and boat.chines > 1:
@@ -449,6 +516,7 @@ def _bare(boat: Boat, length_m: float, beam_m: float, said: list[str]) -> Hull:
         beam_m=beam_m,
         canoe_draught_m=draught,
         draught_m=draught,
+        rake_m=0.035 * length_m if sailing else 0.0,
         freeboards_m=(spring[0] * freeboard, spring[1] * freeboard, spring[2] * freeboard),
         transom=0.70 if sailing else 0.90,
         deck_fullness=2.1 if sailing else 2.7,

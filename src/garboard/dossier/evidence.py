@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from garboard.catalogue.naming import key
 from garboard.dossier.table import nearest
 from garboard.notebook.body import (
     Comparable,
@@ -11,7 +12,6 @@ from garboard.notebook.body import (
     Limitation,
     Observation,
     Photo,
-    Place,
     ReadingSet,
     Sounding,
     Told,
@@ -21,19 +21,14 @@ from garboard.notebook.ids import is_uuid7
 from garboard.notebook.problem import Problem
 
 
-def words_of(place: Place) -> str:
-    """The words for a part of the boat: "skin-fitting starboard 3"."""
-    return " ".join(str(each) for each in (place.part, place.side, place.number) if each)
-
-
 def keys_of(entries: Iterable[Entry[Any]]) -> dict[str, tuple[str, ...]]:
     """By the words a dossier may use, the ids they stand for, in the order of the entries."""
     keys: dict[str, list[str]] = defaultdict(list)
     counted: dict[str, int] = defaultdict(int)
     for entry in entries:
-        for key in _keys(entry.body, counted):
-            keys[key].append(entry.id)
-    return {key: tuple(ids) for key, ids in keys.items()}
+        for words in _keys(entry.body, counted):
+            keys[words].append(entry.id)
+    return {words: tuple(ids) for words, ids in keys.items()}
 
 
 def resolved(
@@ -58,18 +53,18 @@ def resolved(
 def in_words(ids: Sequence[str], keys: Mapping[str, Sequence[str]]) -> list[str]:
     """Words that stand for the ids in their order; an id itself where there are none."""
     starting: dict[str, list[tuple[str, Sequence[str]]]] = defaultdict(list)
-    for key, meant in keys.items():
-        starting[meant[0]].append((key, meant))
+    for named, meant in keys.items():
+        starting[meant[0]].append((named, meant))
     words: list[str] = []
     at = 0
     while at < len(ids):
         fitting = [
-            (key, meant)
-            for key, meant in starting[ids[at]]
+            (named, meant)
+            for named, meant in starting[ids[at]]
             if tuple(ids[at : at + len(meant)]) == tuple(meant)
         ]
-        key, meant = max(fitting, key=lambda each: len(each[1]), default=(ids[at], (ids[at],)))
-        words.append(key)
+        named, meant = max(fitting, key=lambda each: len(each[1]), default=(ids[at], (ids[at],)))
+        words.append(named)
         at += len(meant)
     return words
 
@@ -84,11 +79,11 @@ def _keys(body: Any, counted: dict[str, int]) -> tuple[str, ...]:
             whole = f"soundings {body.place.part}"
             return (whole, f"{whole} {body.place.side}") if body.place.side else (whole,)
         case Examination():
-            return (f"examined {words_of(body.place)}",)
+            return (f"examined {key(body.place)}",)
         case Limitation():
-            return (f"limited {words_of(body.place)}",)
+            return (f"limited {key(body.place)}",)
         case Observation():
-            return (f"observed {words_of(body.place)}",)
+            return (f"observed {key(body.place)}",)
         case Told():
             counted["told"] += 1
             return (f"told {counted['told']}",)

@@ -29,6 +29,7 @@ from garboard.notebook.body import (
 SURVEY_TOML = "survey.toml"
 BOAT_TOML = "boat.toml"
 TOLD_MD = "told.md"
+EXAMINED_CSV = "examined.csv"
 FINDINGS = "findings"
 READINGS = "readings"
 NOTEBOOK = "notebook.jsonl"
@@ -54,7 +55,7 @@ SURVEY_TABLES: Mapping[str, type[Any]] = MappingProxyType(
 
 CSV_TABLES: Mapping[str, type[Any]] = MappingProxyType(
     {
-        "examined.csv": Examination,
+        EXAMINED_CSV: Examination,
         "limitations.csv": Limitation,
         "observed.csv": Observation,
         "soundings.csv": Sounding,

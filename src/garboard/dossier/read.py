@@ -31,9 +31,11 @@ from garboard.notebook.body import (
     KINDS,
     Boat,
     Cost,
+    Examination,
     Finding,
     Memo,
     Photo,
+    Place,
     ReadingSet,
     Recommendation,
     Told,
@@ -52,11 +54,15 @@ _IGNORED = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dossier:
-    """A dossier as read: its entries, and where the photographs and sounds lie, by SHA-256."""
+    """A dossier as read: its entries, and where the photographs and sounds lie, by SHA-256.
+
+    `open_places` are rows of examined.csv that name a place and say nothing of it yet.
+    """
 
     voice: Voice
     entries: tuple[Entry[Any], ...]
     files: Mapping[str, Path]
+    open_places: tuple[Place, ...] = ()
 
 
 def read_dossier(folder: Path, now: datetime) -> Dossier:
@@ -92,6 +98,7 @@ class _Reading:
         self.entries: list[Entry[Any]] = []
         self.where: dict[str, str] = {}
         self.files: dict[str, Path] = {}
+        self.open_places: list[Place] = []
         self.like: Counter[tuple[str, bytes]] = Counter()
 
     def whole(self) -> Dossier:
@@ -123,7 +130,12 @@ class _Reading:
         self.problems += vetted.problems
         if self.problems:
             raise Refused(self.problems)
-        return Dossier(voice=self.voice, entries=vetted.accepted, files=self.files)
+        return Dossier(
+            voice=self.voice,
+            entries=vetted.accepted,
+            files=self.files,
+            open_places=tuple(self.open_places),
+        )
 
     def _voice(self, data: Mapping[str, Any]) -> Voice | None:
         before = len(self.problems)
@@ -207,9 +219,18 @@ class _Reading:
         for index, row in enumerate(rows, 1):
             where = f"{name}:{row.line}"
             fields = dict(row.fields)
+            if cls is Examination and set(fields) == {"place"}:
+                self._open(fields["place"], where)
+                continue
             if cls in (Photo, Memo) and not self._with_file(cls, name, fields, index, where):
                 continue
             self._keep(cls, fields, row.envelope, where)
+
+    def _open(self, place: Any, where: str) -> None:
+        try:
+            self.open_places.append(read(Place, place, where))
+        except Refused as refused:
+            self.problems += refused.problems
 
     def _with_file(self, cls: type[Any], name: str, fields: dict[str, Any], index: int, where: str) -> bool:  # fmt: skip
         """Whether the file of a photograph or a sound is there and unaltered; completes the fields."""

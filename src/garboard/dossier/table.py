@@ -192,6 +192,11 @@ def unit_in(heading: str, field: str) -> tuple[str, str] | None:
     return unit, own
 
 
+def separator_of(heading: str) -> str:
+    """The separator of a table by its heading line: comma, semicolon or tab."""
+    return max(",;\t", key=heading.count)
+
+
 def nearest(word: str, words: Iterable[str]) -> str:
     """A hint at the word that was probably meant, or the whole choice."""
     known = list(words)
@@ -203,8 +208,7 @@ def _records(
     text: str, where: str, first_line: int, problems: list[Problem]
 ) -> list[tuple[int, list[str]]]:
     lead = next((line for line in text.split("\n") if line.strip()), "")
-    separator = max(",;\t", key=lead.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator_of(lead), strict=True)
     records: list[tuple[int, list[str]]] = []
     line = first_line
     try:

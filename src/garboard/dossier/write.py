@@ -223,6 +223,11 @@ def _cells(cls: type[Any], fields: Mapping[str, Any]) -> dict[str, str]:
     return cells
 
 
+def front_of(finding: Finding, entries: Iterable[Entry[Any]]) -> dict[str, Any]:
+    """The table in front of a finding's page, its evidence in words."""
+    return _front(finding, keys_of(entries))
+
+
 def _front(finding: Finding, keys: Mapping[str, tuple[str, ...]]) -> dict[str, Any]:
     table: dict[str, Any] = write(finding)
     for key in ("name", "seen", "why"):

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from garboard.catalogue.naming import key
 from garboard.methods.result import Result
 from garboard.notebook.body import Examination, Finding, Observation, Place, Sounding
 from garboard.notebook.entry import Entry
@@ -26,6 +27,24 @@ def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Contrad
 
 
 def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
+    against = _against(survey, results)
+    for entry in survey.of(Examination):
+        place = entry.body.place
+        words = next(
+            (words for other, words in against.get(place.part, ()) if _same(place, other)), None
+        )
+        if entry.body.outcome == "sound" and words:
+            name = key(place)
+            yield Contradiction(
+                id=f"called sound {name}",
+                where=name,
+                what=f"it is called sound, and {words}",
+                do="Correct one of the two, or say why both are true",
+            )
+
+
+def _against(survey: Survey, results: tuple[Result, ...]) -> dict[str, list[tuple[Place, str]]]:
+    """By part, what speaks against its being sound, and where."""
     against: dict[str, list[tuple[Place, str]]] = defaultdict(list)
     for sounding in survey.bodies(Sounding):
         if sounding.heard in ("dull", "hollow"):
@@ -37,22 +56,7 @@ def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
     for result in results:
         if result.verdict == "beyond" and result.place is not None:
             against[result.place.part].append((result.place, f"{result.what}: beyond the limit"))
-    for entry in survey.of(Examination):
-        body = entry.body
-        if body.outcome != "sound":
-            continue
-        for place, words in against.get(body.place.part, ()):
-            if _same(body.place, place):
-                name = " ".join(
-                    str(e) for e in (body.place.part, body.place.side, body.place.number) if e
-                )
-                yield Contradiction(
-                    id=f"called sound {name}",
-                    where=name,
-                    what=f"it is called sound, and {words}",
-                    do="Correct one of the two, or say why both are true",
-                )
-                break
+    return against
 
 
 def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.contradictions import contradictions
 from garboard.judgement.ranking import ranked
@@ -24,7 +25,6 @@ from garboard.notebook.body import (
     InstrumentCheck,
     Limitation,
     Photo,
-    Place,
     ReadingSet,
     Recommendation,
     Summary,
@@ -94,19 +94,6 @@ def gaps(
     ]
     answers = {answer.gap: answer.words for answer in survey.bodies(Answer)}
     return tuple(replace(gap, answer=answers.get(gap.id, "")) for gap in found)
-
-
-def named(place: Place) -> str:
-    """A place in words: "seacock, starboard 3"."""
-    part = catalogue().parts.get(place.part)
-    name = part.name if part else place.part
-    rest = " ".join(str(each) for each in (place.side, place.number) if each)
-    return f"{name}, {rest}" if rest else name
-
-
-def key(place: Place) -> str:
-    """A place as it stands in a gap's id."""
-    return " ".join(str(each) for each in (place.part, place.side, place.number) if each)
 
 
 def _beginnings(survey: Survey) -> Iterator[Gap]:
@@ -238,7 +225,7 @@ def _instruments(survey: Survey) -> Iterator[Gap]:
 
 
 def _consents(survey: Survey) -> Iterator[Gap]:
-    leave = {consent.act: consent.given for consent in survey.bodies(Consent)}
+    leave: dict[str, bool] = {consent.act: consent.given for consent in survey.bodies(Consent)}
     done = {
         _NEEDS_CONSENT[how]: examination
         for examination in survey.bodies(Examination)

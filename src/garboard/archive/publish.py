@@ -1,0 +1,166 @@
+"""From entries to the finished files: compose, write, carry the notebook inside, sign."""
+
+import csv
+import io
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, notebook_jsonl
+from garboard.archive.sign import SigningKey, sign
+from garboard.judgement.gaps import Gap, gaps
+from garboard.methods.library import results_of
+from garboard.notebook.body import Remark
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey, fold
+from garboard.notebook.problem import Problem
+from garboard.report.compose import compose
+from garboard.report.document import AttachedFile
+from garboard.report.docx import write_docx
+from garboard.report.html import write_html
+from garboard.report.sheets import sheets
+from garboard.report.typst_pdf import write_pdf
+from garboard.report.xlsx import Sheet, write_xlsx
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """The finished files by name, what was left open, and what could not be shown as it was."""
+
+    files: Mapping[str, bytes]
+    gaps: tuple[Gap, ...]
+    warnings: tuple[Problem, ...]
+    is_draft: bool
+
+
+def published(
+    entries: Iterable[Entry[Any]],
+    originals: Mapping[str, Path],
+    *,
+    at: datetime,
+    formats: tuple[str, ...],
+    key: SigningKey | None = None,
+    timestamp_url: str | None = None,
+    other_boats: tuple[str, ...] = (),
+    progress: Progress = lambda _: None,
+) -> Published:
+    """The report of a survey in the formats asked for.
+
+    Private remarks stay behind. A draft is never signed.
+
+    Args:
+        entries: The survey's entries.
+        originals: Where the photographs lie, by SHA-256.
+        at: The time of issue; aware.
+        formats: Of "pdf", "html", "docx", "xlsx".
+        key: Signs the PDF; without one it stays unsigned.
+        timestamp_url: An RFC 3161 time-stamp service, or None.
+        other_boats: Names that must not have been left in the text.
+        progress: Told in words what is being done.
+
+    Raises:
+        Refused: The instruction or the boat is missing.
+        typesetter.NotSet: The report could not be set.
+    """
+    progress("Working out what the readings mean")
+    survey = fold(shared(entries))
+    results = results_of(survey)
+    found = gaps(survey, results, other_boats)
+    document = compose(survey, results, found, at=at, files=attached(survey))
+
+    def original(sha256: str) -> bytes:
+        return originals[sha256].read_bytes()
+
+    files: dict[str, bytes] = {}
+    warnings: list[Problem] = []
+    if "pdf" in formats:
+        progress("Setting the pages")
+        written = write_pdf(document, original)
+        warnings += written.warnings
+        files["report.pdf"] = written.content
+        if key and not document.draft:
+            progress("Signing")
+            place = survey.instruction.place if survey.instruction else ""
+            files["report.pdf"] = sign(
+                written.content,
+                key,
+                reason=f"Report {document.number}",
+                location=place,
+                at=at,
+                timestamp_url=timestamp_url,
+            )
+    for name, write in (("html", write_html), ("docx", write_docx)):
+        if name in formats:
+            progress(f"Writing the {name.upper()} copy")
+            written = write(document, original)
+            warnings += [each for each in written.warnings if each not in warnings]
+            files[f"report.{name}"] = written.content
+    if "xlsx" in formats:
+        progress("Writing the tables")
+        book = write_xlsx(
+            sheets(survey),
+            title=document.title,
+            author=document.author,
+            issued_unix=document.issued_unix,
+        )
+        warnings += [each for each in book.warnings if each not in warnings]
+        files["report.xlsx"] = book.content
+    return Published(files=files, gaps=found, warnings=tuple(warnings), is_draft=document.draft)
+
+
+def shared(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
+    """The entries that may leave the house: all but private remarks and what speaks of them alone."""
+    kept = tuple(entries)
+    private = {entry.id for entry in kept if isinstance(entry.body, Remark)}
+    return tuple(
+        entry
+        for entry in kept
+        if entry.id not in private
+        and not (entry.kind == "withdrawal" and set(entry.replaces) <= private)
+    )
+
+
+def attached(survey: Survey) -> tuple[AttachedFile, ...]:
+    """What the PDF carries inside: the notebook, its findings, and the readings as plain tables."""
+    return (
+        AttachedFile(
+            name=NOTEBOOK,
+            media_type="application/jsonl",
+            description="The notebook: every entry of the survey, one line of canonical JSON each",
+            relationship="source",
+            content=notebook_jsonl(survey),
+        ),
+        AttachedFile(
+            name=FINDINGS,
+            media_type="application/json",
+            description="The findings, with the digest of the entries they were made from",
+            relationship="data",
+            content=findings_json(survey),
+        ),
+        *(
+            AttachedFile(
+                name=f"{sheet.name.lower().replace(' ', '-')}.csv",
+                media_type="text/csv",
+                description=f"{sheet.name} as a plain table",
+                relationship="data",
+                content=_csv(sheet),
+            )
+            for sheet in sheets(survey)
+            if sheet.rows
+        ),
+    )
+
+
+def _csv(sheet: Sheet) -> bytes:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(sheet.columns)
+    writer.writerows(
+        [each.isoformat() if isinstance(each, datetime) else each for each in row]
+        for row in sheet.rows
+    )
+    return out.getvalue().encode()

@@ -1,0 +1,333 @@
+"""The command line: start a dossier, plan, check, draft findings, make the report, verify one, list the methods.
+
+Exit codes: 0 done; 1 the input was refused, with everything that is wrong; 2 the command was not understood;
+3 gaps are open, so the report is a draft; 4 the report is not as it was signed; 5 the computer failed (disk,
+memory, an interruption).
+"""
+
+import os
+import secrets
+import sys
+import tempfile
+import tomllib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.markup import escape
+
+from garboard.archive.publish import Progress, published, shared
+from garboard.archive.sign import SigningKey, open_key
+from garboard.archive.verify import verify as verified
+from garboard.catalogue.naming import named
+from garboard.catalogue.parts import catalogue
+from garboard.dossier.pages import FindingPage, write_finding
+from garboard.dossier.read import Dossier, read_dossier
+from garboard.dossier.start import add_schedule, replace_text, start_dossier
+from garboard.dossier.write import front_of
+from garboard.judgement.drafts import drafts
+from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.states import called_parts
+from garboard.methods.checks import prove as proved
+from garboard.methods.library import methods as declared
+from garboard.methods.library import results_of
+from garboard.notebook.fold import fold
+from garboard.notebook.problem import Problem, Refused
+from garboard.report.typesetter import NotSet
+
+REFUSED, OPEN_GAPS, NOT_AS_SIGNED, FAILED = 1, 3, 4, 5
+FORMATS = ("pdf", "html", "xlsx", "docx")
+PASSPHRASE = "GARBOARD_PASSPHRASE"  # noqa: S105 - the name of the variable, not a passphrase
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="The working tool of an independent small-craft surveyor.",
+)
+out = Console(highlight=False, soft_wrap=True)
+err = Console(stderr=True, highlight=False, soft_wrap=True)
+
+Folder = Annotated[Path, typer.Argument(help="The folder of the dossier.", show_default=False)]
+
+
+@app.command()
+def start(
+    folder: Folder,
+    boat: Annotated[str, typer.Option(prompt="Name of the boat", help="Her name.")],
+    client: Annotated[str, typer.Option(prompt="Who asks for the survey", help="The client.")],
+    surveyor: Annotated[str, typer.Option(prompt="Who surveys", help="Your name.")],
+    purpose: Annotated[str, typer.Option(help="What the survey is for.")] = "buy",
+) -> None:
+    """Make a new dossier to fill in."""
+    known = catalogue().vocabulary.purposes
+    if purpose not in known:
+        raise Refused(
+            [
+                Problem(
+                    where="--purpose",
+                    what=f'"{purpose}" is no purpose',
+                    do=f"Use one of: {', '.join(known)}",
+                )
+            ]
+        )
+    start_dossier(
+        folder,
+        boat=boat,
+        client=client,
+        purpose=purpose,
+        author=surveyor,
+        at=datetime.now().astimezone(),
+        rand=secrets.randbits(74),
+    )
+    out.print(f"The dossier is in {escape(str(folder))}.")
+    out.print("Fill in boat.toml and survey.toml, then: garboard plan " + escape(str(folder)))
+
+
+@app.command()
+def plan(folder: Folder) -> None:
+    """List what is to be examined, in walking order, and add a row for each to examined.csv."""
+    dossier = read_dossier(folder, datetime.now().astimezone())
+    survey = fold(dossier.entries)
+    schedule = called_parts(survey)
+    zones = {zone.slug: zone.name for zone in catalogue().zones}
+    zone = ""
+    for each in schedule:
+        if each.part.zone != zone:
+            zone = each.part.zone
+            out.print(f"\n[bold]{escape(zones[zone])}[/bold]")
+        out.print(f"  {escape(named(each.place))}: {escape(', '.join(each.part.how))}")
+        if each.part.caution:
+            out.print(f"      Caution: {escape(each.part.caution)}")
+    added = add_schedule(folder, dossier, schedule)
+    out.print(f"\n{len(schedule)} places; {added} new rows in examined.csv.")
+
+
+@app.command()
+def check(folder: Folder) -> None:
+    """Say what is wrong, what is missing, and what the readings mean so far."""
+    dossier, found = _checked(folder)
+    survey = fold(dossier.entries)
+    for result in results_of(survey):
+        if result.verdict in ("beyond", "at the limit"):
+            out.print(f"{result.verdict.capitalize()}: {escape(result.what)}")
+    _say(found)
+    drafted = drafts(survey, results_of(survey))
+    if drafted:
+        out.print(f"{len(drafted)} findings could be drafted from the evidence: garboard draft {escape(str(folder))}")  # fmt: skip
+    if any(gap.is_open for gap in found):
+        raise typer.Exit(OPEN_GAPS)
+    out.print("Nothing stands in the way of the report.")
+
+
+@app.command()
+def draft(folder: Folder) -> None:
+    """Write a page under findings/ for each defect and each reading beyond a limit that has none."""
+    dossier, _ = _checked(folder)
+    survey = fold(dossier.entries)
+    (folder / "findings").mkdir(exist_ok=True)
+    for each in drafts(survey, results_of(survey)):
+        path = folder / "findings" / f"{each.finding.name}.md"
+        table = front_of(each.finding, dossier.entries)
+        page = FindingPage(table=table, seen=each.finding.seen, why=each.finding.why)
+        replace_text(path, write_finding(page))
+        near = ", ".join(phrase.id for phrase in each.phrases[:3])
+        out.print(f"{escape(str(path))}{f' (phrases that may fit: {near})' if near else ''}")
+
+
+@app.command()
+def report(
+    folder: Folder,
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="Where the files go; by default the folder 'report' in the dossier.")] = None,
+    formats: Annotated[str, typer.Option("--formats", help="Which files, separated by commas.")] = ",".join(FORMATS),
+    key: Annotated[Path | None, typer.Option(help=f"Your PKCS #12 key (.p12, .pfx) to sign with; its passphrase is asked for, or taken from {PASSPHRASE}.")] = None,
+    timestamp: Annotated[str | None, typer.Option(help="Address of a time-stamp service (RFC 3161).")] = None,
+) -> None:  # fmt: skip
+    """Make the report: PDF with the notebook inside, web page, tables, and an editable copy."""
+    wanted = tuple(each.strip().lower() for each in formats.split(",") if each.strip())
+    if not wanted or not set(wanted) <= set(FORMATS):
+        raise Refused(
+            [
+                Problem(
+                    where="--formats",
+                    what=f'"{formats}" cannot be made',
+                    do=f"Use some of: {', '.join(FORMATS)}",
+                )
+            ]
+        )
+    now = datetime.now().astimezone()
+    signing = _signing_key(key, now)
+    with _progress() as progress:
+        progress("Reading the dossier")
+        dossier = read_dossier(folder, now)
+        done = published(
+            dossier.entries,
+            dossier.files,
+            at=now,
+            formats=wanted,
+            key=signing,
+            timestamp_url=timestamp,
+            other_boats=_other_boats(folder),
+            progress=progress,
+        )
+    target = output or folder / "report"
+    _write_whole(target, done.files)
+    for warning in done.warnings:
+        err.print(f"Note: {escape(str(warning))}")
+    for name in done.files:
+        out.print(escape(str(target / name)))
+    if done.is_draft:
+        _say(tuple(gap for gap in done.gaps if gap.is_open))
+        out.print(
+            "The report is marked DRAFT and not signed until these gaps are closed or answered."
+        )
+        raise typer.Exit(OPEN_GAPS)
+    if signing is None and "pdf" in wanted:
+        out.print("The report is not signed: give your key with --key.")
+
+
+@app.command()
+def verify(
+    file: Annotated[Path, typer.Argument(help="A report in PDF.", show_default=False)],
+    trust: Annotated[list[Path] | None, typer.Option(help="A certificate you trust, PEM or DER; may be given several times.")] = None,
+) -> None:  # fmt: skip
+    """Say whether a report is as it was signed, by whom, when, and whether its notebook gives its findings."""
+    answer = verified(file.read_bytes(), [each.read_bytes() for each in trust or ()])
+    for sentence in answer.sentences:
+        out.print(escape(sentence))
+    if answer.state != "unchanged":
+        raise typer.Exit(NOT_AS_SIGNED)
+
+
+@app.command()
+def methods(
+    prove: Annotated[bool, typer.Option("--prove", help="Recompute every published check value.")] = False,
+) -> None:  # fmt: skip
+    """List the methods with their sources."""
+    if prove:
+        _prove()
+        return
+    for each in declared().values():
+        out.print(f"[bold]{escape(each.id)}[/bold]  {escape(each.name)}. {escape(each.what_for)}")
+        out.print(f"    Source: {escape(each.source)} ({each.standing}; text: {each.text})")
+        out.print(f"    Limits: {escape(each.limits)}")
+        if each.defer:
+            out.print(f"    {escape(each.defer)}")
+
+
+def main() -> None:
+    """Run the command line; whatever goes wrong is said in words."""
+    try:
+        app(standalone_mode=True)
+    except Refused as refused:
+        for problem in refused.problems:
+            err.print(escape(str(problem)))
+        total = len(refused.problems)
+        err.print(
+            f"\n{total} {'thing is' if total == 1 else 'things are'} wrong; nothing was changed."
+        )
+        sys.exit(REFUSED)
+    except NotSet as problem:
+        err.print(f"The report could not be set: {escape(str(problem))}")
+        sys.exit(FAILED)
+    except OSError as problem:
+        where = f"{problem.filename}: " if problem.filename else ""
+        err.print(f"{escape(where)}{escape(problem.strerror or str(problem))}. Nothing was written by halves.")  # fmt: skip
+        sys.exit(FAILED)
+    except MemoryError:
+        err.print("The computer has not enough memory. Close other programs, or print fewer photographs.")  # fmt: skip
+        sys.exit(FAILED)
+
+
+def _checked(folder: Path) -> tuple[Dossier, tuple[Gap, ...]]:
+    dossier = read_dossier(folder, datetime.now().astimezone())
+    survey = fold(shared(dossier.entries))
+    return dossier, gaps(survey, results_of(survey), _other_boats(folder))
+
+
+def _say(found: tuple[Gap, ...]) -> None:
+    for title, some in (
+        ("To be closed, or answered in words, before the report is issued", [g for g in found if g.is_open]),
+        ("Worth a second look", [g for g in found if not g.blocks and not g.answer]),
+    ):  # fmt: skip
+        if some:
+            out.print(f"\n[bold]{title}[/bold]")
+        for gap in some:
+            out.print(f"  {escape(gap.where)}: {escape(gap.what)}. {escape(gap.do)}.")
+            if gap.blocks:
+                out.print(f'      answer in survey.toml with: gap = "{escape(gap.id)}"')
+    if found:
+        out.print("")
+
+
+def _other_boats(folder: Path) -> tuple[str, ...]:
+    """Names of the boats in dossiers beside this one, which must not have been left in its text."""
+    names = []
+    for path in sorted(folder.resolve().parent.glob("*/boat.toml")):
+        if path.parent != folder.resolve():
+            try:
+                names.append(str(tomllib.loads(path.read_text("utf-8")).get("name", "")))
+            except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError):
+                continue
+    return tuple(names)
+
+
+def _signing_key(path: Path | None, now: datetime) -> SigningKey | None:
+    if path is None:
+        return None
+    passphrase = os.environ.get(PASSPHRASE)
+    if passphrase is None:
+        passphrase = typer.prompt("Passphrase of the key", hide_input=True, default="", show_default=False)  # fmt: skip
+    try:
+        return open_key(path.read_bytes(), passphrase, at=now)
+    except ValueError as problem:
+        raise Refused(
+            [
+                Problem(
+                    where=str(path),
+                    what=str(problem).rstrip("."),
+                    do="Give the key that is yours, and its passphrase",
+                )
+            ]
+        ) from None
+
+
+def _write_whole(target: Path, files: Mapping[str, bytes]) -> None:
+    """Put finished files in a folder, each whole or not at all."""
+    target.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=target, prefix=".writing-") as scratch:
+        for name, content in files.items():
+            with (Path(scratch) / name).open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        for name in files:
+            (Path(scratch) / name).replace(target / name)
+
+
+@contextmanager
+def _progress() -> Iterator[Progress]:
+    with err.status("") as status:
+        yield lambda words: status.update(f"{words} …")
+
+
+def _prove() -> None:
+    agreed = 0
+    proofs = proved()
+    for each in proofs:
+        agreed += each.agrees
+        mark = "agrees" if each.agrees else "DIFFERS"
+        given = ", ".join(f"{name} = {value}" for name, value in each.check.given.items())
+        out.print(
+            f"{mark}  {escape(each.check.method)}({escape(given)}): computed {escape(str(each.computed))}, "
+            f"published {escape(str(each.check.expect))} ± {each.check.tolerance:g}"
+        )
+        out.print(f"        {each.check.kind}: {escape(each.check.source)} ({each.check.text})")
+    out.print(f"\n{agreed} of {len(proofs)} check values agree.")
+    if agreed < len(proofs):
+        raise typer.Exit(NOT_AS_SIGNED)

@@ -1,0 +1,88 @@
+"""What the circumstances of a moisture set allow to be said: which verdicts must wait, and what stands beside it."""
+
+from collections.abc import Iterator
+
+from garboard.methods.climate import dew_margin_c
+from garboard.methods.criteria import criteria
+from garboard.notebook.body import Conditions, ReadingSet
+from garboard.notebook.entry import Entry
+
+# Hulls are seen to fall for days and some for weeks after lift-out; common practice.
+_SETTLED_H = 14 * 24
+
+
+def why_high_must_wait(
+    entry: Entry[ReadingSet], conditions: Entry[Conditions] | None
+) -> tuple[str, ...]:
+    """Why high readings of a set cannot be judged yet; empty where they can."""
+    if conditions is None:
+        return ()
+    found = []
+    hours = _hours_ashore(entry, conditions.body)
+    if hours is not None and hours < criteria()["moisture-ashore"].limit:
+        found.append(_sentence(criteria()["moisture-ashore"].say))
+    margin_c = _margin_c(conditions.body)
+    if margin_c is not None and margin_c <= criteria()["skin-wet"].limit:
+        found.append(_sentence(criteria()["skin-wet"].say + "; read it again dry"))
+    return tuple(found)
+
+
+def why_low_must_wait(conditions: Entry[Conditions] | None) -> tuple[str, ...]:
+    """Why low readings of a set cannot be judged; empty where they can."""
+    surface_c = conditions.body.surface_c if conditions else None
+    if surface_c is None or surface_c > 0:
+        return ()
+    return ("The skin was at or below freezing, and frost makes readings low; read it again.",)
+
+
+def caveats(entry: Entry[ReadingSet], conditions: Entry[Conditions] | None) -> Iterator[str]:
+    """What stands beside the readings of a set, whatever they say."""
+    if not entry.body.calibration:
+        yield "The numbers are steps of the meter's own scale, not per cent of water."
+    if entry.body.through_coating:
+        yield "Read through the coating; metal or carbon in it reads high, thick filler low."
+    if conditions is None:
+        yield "The conditions were not recorded: time since lift-out, weather, coating, air and skin."
+        return
+    seen = conditions.body
+    yield _since_lift_out(_hours_ashore(entry, seen))
+    if seen.washed is False:
+        yield "The hull had not been washed; salt on the skin reads high."
+    if seen.rain_last_day:
+        yield "It had rained within the last day."
+    if seen.antifouling:
+        yield f"Antifouling: {seen.antifouling.rstrip('.')}. Metal or carbon in a coating reads high."
+    margin_c = _margin_c(seen)
+    if margin_c is None:
+        yield "How far the skin stood above the dew point is not known."
+    elif margin_c > criteria()["skin-wet"].limit:
+        near = margin_c < criteria()["skin-near-dew"].limit
+        damp = ", so it may have been damp and read high for that alone"
+        yield f"The skin stood {margin_c:.1f} °C above the dew point{damp * near}."
+
+
+def _since_lift_out(hours: float | None) -> str:
+    if hours is None:
+        return "The time since lift-out is not known."
+    ashore = f"{hours:.0f} hours" if hours < 48 else f"{hours / 24:.0f} days"
+    settling = "; many hulls fall for days and some for weeks after it, so repeat high readings"
+    return f"Read {ashore} after lift-out{settling * (hours < _SETTLED_H)}."
+
+
+def _hours_ashore(entry: Entry[ReadingSet], seen: Conditions) -> float | None:
+    if seen.lifted is None or seen.lifted > entry.at:
+        return None
+    return (entry.at - seen.lifted).total_seconds() / 3600
+
+
+def _margin_c(seen: Conditions) -> float | None:
+    if seen.surface_c is None or seen.air_c is None or not seen.humidity_pct:
+        return None
+    try:
+        return dew_margin_c(seen.surface_c, seen.air_c, seen.humidity_pct)
+    except ValueError:
+        return None
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."

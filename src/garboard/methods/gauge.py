@@ -1,0 +1,302 @@
+"""The ultrasonic thickness gauge: whether it reads true, and what a display means in metal.
+
+`results` judges each gauge by the checks recorded on step blocks.
+"""
+
+from collections.abc import Iterable, Sequence
+from math import sqrt
+
+from garboard.methods.criteria import criteria
+from garboard.methods.declaration import method
+from garboard.methods.result import Result, verdict_of
+from garboard.notebook.body import Instrument, InstrumentCheck, ReadingSet
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+
+USUAL_UNCERTAINTY_MM = 0.1
+"""Standard uncertainty of a digital gauge on clean plate; common practice."""
+
+STEEL_M_PER_S = 5920.0
+PAINT_M_PER_S = 2500.0
+"""Velocities of sound in common steel and in paint, m/s; handbook values, read in instruments' appendices."""
+
+
+@method(
+    name="Error of a gauge on a step",
+    what_for="How far a gauge is out on a block of known thickness.",
+    symbols={"expected_mm": "thickness of the step, mm", "read_mm": "mm", "result": "mm"},
+    limits="A smooth block flatters: it proves the gauge, not the reading on a rough plate.",
+    source="definition",
+    standing="common practice",
+    text="read",
+)
+def reading_error_mm(expected_mm: float, read_mm: float) -> float:
+    """What the gauge reads above the known thickness.
+
+    Args:
+        expected_mm: Thickness of the step, mm; above 0.
+        read_mm: As read, mm.
+
+    Returns:
+        mm; negative where it reads thin.
+
+    Raises:
+        ValueError: The step is not above zero.
+
+    >>> round(reading_error_mm(6.00, 6.08), 2)
+    0.08
+    """
+    if expected_mm <= 0:
+        raise ValueError(f"A step is thicker than zero; {expected_mm:g} mm was given.")
+    return read_mm - expected_mm
+
+
+@method(
+    name="Standard uncertainty of a gauge",
+    what_for="What one reading of this gauge is worth, from its checks on the day.",
+    symbols={
+        "errors_mm": "errors on steps, mm",
+        "stated_mm": "the gauge's stated standard uncertainty, mm",
+        "result": "mm, standard uncertainty",
+    },
+    limits=(
+        "The surface, the opposite face and the operator add to it; the checks can make it worse than "
+        "stated, never better."
+    ),
+    source="root mean square of the errors, not below the stated value; a working rule of this library",
+    standing="working figure",
+    text="read",
+)
+def gauge_uncertainty_mm(
+    errors_mm: Sequence[float], stated_mm: float = USUAL_UNCERTAINTY_MM
+) -> float:
+    """The larger of what is stated and what the checks show.
+
+    Args:
+        errors_mm: Errors on steps, mm; may be empty.
+        stated_mm: Standard uncertainty stated for the gauge, mm; 0.1 mm is usual on clean plate.
+
+    Returns:
+        Standard uncertainty, mm.
+
+    Raises:
+        ValueError: The stated uncertainty is negative.
+
+    >>> gauge_uncertainty_mm((0.05, -0.05), 0.1)
+    0.1
+    """
+    if stated_mm < 0:
+        raise ValueError(f"An uncertainty is not negative; {stated_mm:g} mm was given.")
+    if not errors_mm:
+        return stated_mm
+    shown = sqrt(sum(each * each for each in errors_mm) / len(errors_mm))
+    return max(stated_mm, shown)
+
+
+@method(
+    name="Thickness with the right velocity",
+    what_for="Correct a reading taken with the gauge set for another metal.",
+    symbols={
+        "read_mm": "mm",
+        "set_m_per_s": "velocity the gauge was set to, m/s",
+        "true_m_per_s": "velocity in the metal, m/s",
+        "result": "mm",
+    },
+    limits=(
+        "Velocity varies with alloy and temper: about 0.5 % in mild steel, 1 % in aluminium, 14 % in cast "
+        "iron. Calibrate on the boat's own alloy where it can be done."
+    ),
+    source="pulse-echo relation, thickness = velocity × time / 2 (ASTM E797, 4.1 to 4.3)",
+    standing="standard",
+    text="read",
+)
+def velocity_corrected_mm(read_mm: float, set_m_per_s: float, true_m_per_s: float) -> float:
+    """The reading at the metal's own velocity.
+
+    Args:
+        read_mm: As read, mm; 0 or more.
+        set_m_per_s: What the gauge was set to, m/s; above 0.
+        true_m_per_s: Velocity in the metal, m/s; above 0.
+
+    Returns:
+        mm.
+
+    Raises:
+        ValueError: A velocity is not above zero.
+
+    >>> round(velocity_corrected_mm(6.00, 5920, 5740), 3)
+    5.818
+    """
+    for velocity in (set_m_per_s, true_m_per_s):
+        if velocity <= 0:
+            raise ValueError(f"A velocity is above zero; {velocity:g} m/s was given.")
+    return read_mm * true_m_per_s / set_m_per_s
+
+
+@method(
+    name="Thickness at another temperature",
+    what_for="Correct a reading on plate warmer or colder than the step block.",
+    symbols={
+        "read_mm": "mm",
+        "surface_c": "of the plate, °C",
+        "calibrated_c": "of the step block, °C",
+        "result": "mm",
+    },
+    limits="Steel, ordinary temperatures; velocity taken to fall 1 % for each 55 °C.",
+    source="common practice; the coefficient of 0.00018 per kelvin is from memory",
+    standing="common practice",
+    text="memory",
+)
+def temperature_corrected_mm(read_mm: float, surface_c: float, calibrated_c: float) -> float:
+    """The reading as it would be at the temperature of the block.
+
+    Args:
+        read_mm: As read, mm.
+        surface_c: Of the plate, -20 to 90 °C.
+        calibrated_c: Of the block, -20 to 90 °C.
+
+    Returns:
+        mm.
+
+    Raises:
+        ValueError: A temperature lies outside the range.
+
+    >>> round(temperature_corrected_mm(6.00, 40, 20), 3)
+    5.978
+    """
+    for temperature in (surface_c, calibrated_c):
+        if not -20 <= temperature <= 90:
+            raise ValueError(f"A contact gauge is used from -20 to 90 °C, not at {temperature:g}.")
+    return read_mm * (1 - 1.8e-4 * (surface_c - calibrated_c))
+
+
+@method(
+    name="Metal under a coating",
+    what_for="Take the paint out of a single-echo reading where its film was measured.",
+    symbols={
+        "read_mm": "mm",
+        "coating_mm": "measured film, mm",
+        "metal_m_per_s": "velocity in the metal, m/s",
+        "coating_m_per_s": "velocity in the coating, m/s",
+        "result": "mm",
+    },
+    limits="Single echo only; an echo-to-echo reading has left the paint out already.",
+    source="pulse-echo relation; a film of paint shows as about 2.4 times its thickness in steel",
+    standing="common practice",
+    text="read",
+)
+def metal_under_coating_mm(
+    read_mm: float,
+    coating_mm: float,
+    metal_m_per_s: float = STEEL_M_PER_S,
+    coating_m_per_s: float = PAINT_M_PER_S,
+) -> float:
+    """What is left when the film is taken off the display.
+
+    Args:
+        read_mm: As read through the film, mm.
+        coating_mm: Measured film, mm; 0 or more.
+        metal_m_per_s: Velocity in the metal, m/s; above 0.
+        coating_m_per_s: Velocity in the film, m/s; above 0.
+
+    Returns:
+        mm of metal.
+
+    Raises:
+        ValueError: The film is negative, a velocity is not above zero, or the film explains the whole reading.
+
+    >>> round(6.71 - metal_under_coating_mm(6.71, 0.30), 3)
+    0.71
+    """
+    if coating_mm < 0 or metal_m_per_s <= 0 or coating_m_per_s <= 0:
+        raise ValueError(
+            f"A film is 0 mm or more and a velocity above 0 m/s; {coating_mm:g} mm, "
+            f"{metal_m_per_s:g} and {coating_m_per_s:g} m/s were given."
+        )
+    metal_mm = read_mm - coating_mm * metal_m_per_s / coating_m_per_s
+    if metal_mm <= 0:
+        raise ValueError(f"A film of {coating_mm:g} mm explains the whole reading of {read_mm:g}.")
+    return metal_mm
+
+
+def uncertainty_in(survey: Survey, instrument: str) -> float:
+    """The standard uncertainty of a gauge of the survey, mm, from what is stated and its checks."""
+    stated = [
+        each.uncertainty
+        for each in survey.bodies(Instrument)
+        if each.name == instrument and each.uncertainty is not None
+    ]
+    errors = [error for _, error in _errors(_checks_of(survey, instrument))]
+    return gauge_uncertainty_mm(errors, stated[-1] if stated else USUAL_UNCERTAINTY_MM)
+
+
+def results(survey: Survey) -> tuple[Result, ...]:
+    """One result for each step a gauge was tried on; "cannot say" for a gauge that was not tried."""
+    gauges = dict.fromkeys(
+        each.instrument for each in survey.bodies(ReadingSet) if each.quantity == "thickness"
+    )
+    return tuple(result for gauge in gauges for result in _of_gauge(survey, gauge))
+
+
+def _of_gauge(survey: Survey, gauge: str) -> tuple[Result, ...]:
+    found = _checks_of(survey, gauge)
+    if not found:
+        return (
+            _unproved(
+                gauge, (), "No check on a step block is recorded: the readings are unproved."
+            ),
+        )
+    limit = criteria()["gauge-step-error"]
+    given = _errors(found)
+    figures = {entry.id for entry, _ in given}
+    measured = tuple(
+        Result(
+            method="gauge.reading_error_mm",
+            what=f"error of {gauge} on {entry.body.on}, {entry.body.when} the readings",
+            value=error,
+            unit="mm",
+            verdict=verdict_of(abs(error), None, limit),
+            used=(entry.id,),
+            uncertainty_why="The step's own tolerance was not recorded.",
+            criterion=limit,
+            caveats=() if entry.body.passed else ("The check was noted as failed.",),
+        )
+        for entry, error in given
+    )
+    bare = tuple(
+        _unproved(
+            gauge,
+            (entry.id,),
+            f"The check on {entry.body.on} is said to have "
+            f"{'passed' if entry.body.passed else 'failed'}, with no figures.",
+        )
+        for entry in found
+        if entry.id not in figures
+    )
+    return measured + bare
+
+
+def _unproved(gauge: str, used: tuple[str, ...], why: str) -> Result:
+    return Result(
+        method="gauge.reading_error_mm",
+        what=f"error of {gauge}",
+        value=None,
+        unit="mm",
+        verdict="cannot say",
+        used=used,
+        caveats=(why,),
+    )
+
+
+def _checks_of(survey: Survey, instrument: str) -> tuple[Entry[InstrumentCheck], ...]:
+    return tuple(each for each in survey.of(InstrumentCheck) if each.body.instrument == instrument)
+
+
+def _errors(
+    found: Iterable[Entry[InstrumentCheck]],
+) -> tuple[tuple[Entry[InstrumentCheck], float], ...]:
+    return tuple(
+        (each, reading_error_mm(each.body.expected, each.body.read))
+        for each in found
+        if each.body.expected is not None and each.body.expected > 0 and each.body.read is not None
+    )

@@ -1,0 +1,107 @@
+"""Zones of the boat that readings are kept apart by: a part, its side and number, and its share of the shell."""
+
+from collections.abc import Callable, Sequence
+
+from garboard.boat.hull import Hull, hull_of
+from garboard.catalogue.parts import catalogue
+from garboard.methods.patch import Point, Ring
+from garboard.notebook.body import Place, Side
+from garboard.notebook.fold import Survey
+
+Zone = tuple[str, Side | None, int | None]
+Levels = Callable[[float], tuple[float, float]]
+
+_STATION_STEP_M = 0.1
+
+
+def zone_of(place: Place) -> Zone:
+    """The zone a place lies in."""
+    return place.part, place.side, place.number
+
+
+def zone_words(zone: Zone) -> str:
+    """A zone in words: the catalogue's name of the part, where it has one.
+
+    >>> zone_words(("bottom-laminate", "port", None))
+    'bottom laminate, port'
+    """
+    part, side, number = zone
+    known = catalogue().parts.get(part)
+    words = (known.name if known else part.replace("-", " ")) + (f" {number}" if number else "")
+    return f"{words}, {side}" if side else words
+
+
+def point_of(place: Place) -> Point | None:
+    """Station and level of a place, m, where both are known."""
+    if place.station_m is None or place.level_m is None:
+        return None
+    return place.station_m, place.level_m
+
+
+def shell_of(survey: Survey) -> Hull | None:
+    """The schematic hull of the survey's boat, or None where its particulars do not suffice."""
+    if survey.boat is None:
+        return None
+    try:
+        return hull_of(survey.boat)
+    except ValueError:
+        return None
+
+
+def levels_of(zone: Zone, hull: Hull | None) -> Levels | None:
+    """By station the lowest and highest level of a zone: bottom up to the boot-top, topsides above it.
+
+    None where the zone is no side of the shell; beyond the ends of the hull the levels of its ends hold.
+    """
+    part, side, _ = zone
+    words = part.split("-")
+    if hull is None or side not in ("port", "starboard"):
+        return None
+
+    def ends(station_m: float) -> tuple[float, float]:
+        reach = hull.reach(min(hull.length_m, max(0.0, station_m)))
+        return reach.keel_m, reach.sheer_m
+
+    if "bottom" in words:
+        return lambda station_m: (min(ends(station_m)[0], 0.0), 0.0)
+    if "topside" in words or "topsides" in words:
+        return lambda station_m: (max(ends(station_m)[0], 0.0), ends(station_m)[1])
+    return None
+
+
+def panel_of(zone: Zone, hull: Hull | None) -> Ring | None:
+    """A zone's outline on the unrolled shell, or None where it is no side of the shell."""
+    levels = levels_of(zone, hull)
+    if hull is None or levels is None:
+        return None
+    steps = max(2, round(hull.length_m / _STATION_STEP_M))
+    stations = [hull.length_m * each / steps for each in range(steps + 1)]
+    spans = [(station, *levels(station)) for station in stations]
+    wide = [each for each in spans if each[2] - each[1] > 1e-6]
+    return (
+        *((station, low) for station, low, _ in wide),
+        *((station, high) for station, _, high in reversed(wide)),
+    )
+
+
+def between(points: Sequence[Point]) -> Ring:
+    """The convex outline of points, counter-clockwise; fewer than three corners where they lie in a line.
+
+    >>> between([(0, 0), (1, 0), (0.5, 0.2), (1, 1), (0, 1)])
+    ((0, 0), (1, 0), (1, 1), (0, 1))
+    """
+    ordered = sorted(set(points))
+    return (*_half(ordered), *_half(ordered[::-1]))
+
+
+def _half(ordered: Sequence[Point]) -> list[Point]:
+    corners: list[Point] = []
+    for point in ordered:
+        while len(corners) > 1 and _turn(corners[-2], corners[-1], point) <= 0:
+            corners.pop()
+        corners.append(point)
+    return corners[:-1]
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

@@ -1,0 +1,114 @@
+"""A survey composed into one document: which sections, in which order, by purpose."""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from types import MappingProxyType
+
+from garboard.judgement.gaps import Gap
+from garboard.methods.result import Result
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused
+from garboard.report.document import AttachedFile, Block, Document
+from garboard.report.sections import (
+    findings,
+    front,
+    limits,
+    parts,
+    photographs,
+    readings,
+    record,
+    value,
+    views,
+)
+from garboard.report.sections.case import Case
+from garboard.report.sections.words import capital, purpose_words
+
+Section = Callable[[Case], tuple[Block, ...]]
+
+_FULL: tuple[Section, ...] = (
+    front.summary,
+    front.at_a_glance,
+    limits.not_examined,
+    findings.findings,
+    record.cautions,
+    views.hull,
+    readings.readings,
+    parts.zone_by_zone,
+    value.value,
+    record.the_boat,
+    record.told,
+    record.conditions,
+    record.methods,
+    photographs.photographs,
+    record.instruction,
+    record.statement,
+)
+_LETTER: tuple[Section, ...] = (
+    front.summary,
+    value.value,
+    record.the_boat,
+    limits.not_examined,
+    record.conditions,
+    photographs.photographs,
+    record.instruction,
+    record.statement,
+)
+_INSURER: tuple[Section, ...] = (
+    front.summary,
+    findings.listed_by_date,
+    *(each for each in _FULL if each not in (front.summary, front.at_a_glance)),
+)
+_SECTIONS: Mapping[str, tuple[Section, ...]] = MappingProxyType(
+    {"insure": _INSURER, "lend": _INSURER, "value": _LETTER}
+)
+"""The sections by purpose, where they differ from the full report."""
+
+
+def compose(
+    survey: Survey,
+    results: tuple[Result, ...],
+    gaps: tuple[Gap, ...],
+    *,
+    at: datetime,
+    files: tuple[AttachedFile, ...] = (),
+) -> Document:
+    """The document of a survey.
+
+    It is marked a draft while a gap that blocks is open.
+
+    Args:
+        survey: The survey; with an instruction and a boat.
+        results: What its readings mean.
+        gaps: What is missing, with the surveyor's answers.
+        at: The time of issue, aware.
+        files: Files to carry inside the PDF.
+
+    Raises:
+        Refused: The instruction or the boat is missing.
+    """
+    instruction, boat = survey.instruction, survey.boat
+    if instruction is None or boat is None:
+        missing = "instruction" if instruction is None else "boat"
+        raise Refused(
+            [Problem(where="report", what=f"the {missing} is missing", do="Record it first")]
+        )
+    case = Case(
+        survey=survey, instruction=instruction, boat=boat, results=results, gaps=gaps, at=at
+    )
+    purpose = capital(purpose_words(instruction.purpose))
+    sections = _SECTIONS.get(instruction.purpose, _FULL)
+    return Document(
+        title=f"Survey of {boat.name}",
+        subtitle=purpose,
+        author=front.surveyor_of(case).name,
+        language="en",
+        number=instruction.report_number or survey.id[-12:],
+        footer=f"{boat.name}: {purpose.lower()} for {instruction.client}",
+        issued_unix=int(at.timestamp()),
+        front=front.front_pairs(case),
+        blocks=tuple(block for section in sections for block in section(case)),
+        cover=front.cover(case),
+        draft=any(gap.is_open for gap in gaps),
+        notice=instruction.notes,
+        files=files,
+    )

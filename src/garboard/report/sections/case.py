@@ -1,0 +1,81 @@
+"""What every section is made from: the survey, what its readings mean, what is missing, and the numbering."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from itertools import count
+
+from garboard.judgement.gaps import Gap
+from garboard.judgement.ranking import Ranked, ranked
+from garboard.judgement.states import PartState, part_states
+from garboard.methods.declaration import METHODS, Method
+from garboard.methods.result import Result
+from garboard.notebook.body import Boat, Conditions, Instruction, Photo
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.report.document import Picture
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """One survey on its way into a report.
+
+    `at` is the time of issue. Tables, figures and methods are numbered as they are asked for.
+    """
+
+    survey: Survey
+    instruction: Instruction
+    boat: Boat
+    results: tuple[Result, ...]
+    gaps: tuple[Gap, ...]
+    at: datetime
+    tables: Iterator[int] = field(default_factory=lambda: count(1))
+    figures: Iterator[int] = field(default_factory=lambda: count(1))
+
+    @cached_property
+    def findings(self) -> tuple[Ranked, ...]:
+        """The findings with their numbers."""
+        return ranked(self.survey)
+
+    @cached_property
+    def states(self) -> tuple[PartState, ...]:
+        """How each called part stands."""
+        return part_states(self.survey)
+
+    @cached_property
+    def conditions(self) -> Entry[Conditions] | None:
+        """The first conditions recorded ashore or afloat."""
+        found = self.survey.of(Conditions)
+        return found[0] if found else None
+
+    @cached_property
+    def photos(self) -> Mapping[str, Entry[Photo]]:
+        """The photographs to be printed, by entry id."""
+        return {entry.id: entry for entry in self.survey.of(Photo) if entry.body.printed}
+
+    @cached_property
+    def shown_with(self) -> Mapping[str, tuple[int, ...]]:
+        """By photograph, the numbers of the findings that show it."""
+        found: dict[str, tuple[int, ...]] = {}
+        for each in self.findings:
+            for photo in each.entry.body.photos:
+                found[photo] = (*found.get(photo, ()), each.number)
+        return found
+
+    @cached_property
+    def methods(self) -> Mapping[str, tuple[int, Method]]:
+        """The methods whose results the report gives, numbered in order of appearance."""
+        used = dict.fromkeys(result.method for result in self.results)
+        return {id_: (number, METHODS[id_]) for number, id_ in enumerate(used, 1)}
+
+    def picture(self, entry: Entry[Photo], label: str = "") -> Picture:
+        """A photograph for the document."""
+        photo = entry.body
+        return Picture(
+            sha256=photo.sha256,
+            photo_number=photo.number,
+            caption=photo.caption,
+            alt=photo.caption or f"Photograph {photo.number}",
+            label=label,
+        )

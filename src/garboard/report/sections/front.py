@@ -1,0 +1,237 @@
+"""The first page a reader meets, and the one page a lay reader needs."""
+
+from garboard.catalogue.naming import named
+from garboard.notebook.body import Boat, Person, Photo, Summary, Value
+from garboard.notebook.entry import Entry
+from garboard.notebook.money import shown
+from garboard.report.document import (  # fmt: skip
+    Block,
+    Column,
+    Heading,
+    Items,
+    Paragraph,
+    Picture,
+    Span,
+    Table,
+    plain,
+)
+from garboard.report.sections.case import Case
+from garboard.report.sections.words import (  # fmt: skip
+    band,
+    capital,
+    counted,
+    day,
+    listed,
+    paragraphs,
+    purpose_words,
+)
+
+_TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
+_TOP_FINDINGS = 7
+_TOP_LIMITS = 5
+
+
+def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
+    """What the title page states."""
+    boat, instruction = case.boat, case.instruction
+    surveyor = surveyor_of(case)
+    began = case.conditions.body.began if case.conditions else case.survey.standing[0].at
+    stated = (
+        ("Boat", described(boat)),
+        ("Identity number", boat.identity_number),
+        ("Registration", boat.registration),
+        ("Surveyed", day(began)),
+        ("Lying at", instruction.place),
+        ("Purpose", capital(purpose_words(instruction.purpose))),
+        ("Client", instruction.client),
+        ("Paid by", instruction.payer if instruction.payer != instruction.client else ""),
+        ("May be relied on by", "; ".join((instruction.client, *instruction.may_rely))),
+        ("Surveyor", ", ".join(filter(None, (surveyor.name, surveyor.qualification)))),
+        ("Report", instruction.report_number),
+        ("Date of the report", day(case.at)),
+    )
+    return tuple((term, text) for term, text in stated if text)
+
+
+def surveyor_of(case: Case) -> Person:
+    """Who signs: the person recorded as the surveyor, else the author of the instruction."""
+    for person in case.survey.bodies(Person):
+        if person.role.lower().startswith("surveyor"):
+            return person
+    return Person(name=case.survey.standing[0].author, role="surveyor")
+
+
+def described(boat: Boat) -> str:
+    """The boat in a line: what she is, how long, from when."""
+    kind = {
+        "none": "motor yacht",
+        "sloop": "sloop",
+        "cutter": "cutter",
+        "ketch": "ketch",
+        "yawl": "yawl",
+        "schooner": "schooner",
+        "gaff": "gaff-rigged yacht",
+        "unstayed": "yacht",
+    }.get(boat.rig or "", "boat")
+    material = {"grp": "GRP", "sandwich": "GRP sandwich", "hypalon": "inflatable"}.get(
+        boat.material or "", boat.material or ""
+    )
+    words = [f"{boat.name}, {material} {kind}".replace("  ", " ")]
+    if boat.loa_m:
+        words.append(f"{boat.loa_m:.2f} m")
+    if boat.year:
+        words.append(str(boat.year))
+    return ", ".join(words)
+
+
+def cover(case: Case) -> Picture | None:
+    """The photograph of the title page: the first of the whole boat, else the first printed."""
+    printed = [entry for entry in case.survey.of(Photo) if entry.body.printed]
+    whole = [e for e in printed if e.body.place and e.body.place.part == "general-appearance"]
+    return next((case.picture(entry) for entry in (*whole, *printed)), None)
+
+
+def summary(case: Case) -> tuple[Block, ...]:
+    """One page: what was asked, the answer in three sentences, what matters, what was not seen, what next."""
+    body = case.survey.last(Summary)
+    blocks: list[Block] = [Heading(level=1, text="Summary", label="summary", new_page=True)]
+    if body:
+        blocks += [Paragraph(text=text, kind="lead") for text in paragraphs(body.overall)]
+    blocks += _what_matters(case)
+    blocks += _answers(case, body)
+    blocks += _not_seen(case)
+    blocks += _value(case)
+    if body and body.next_steps:
+        blocks.append(Heading(level=2, text="What to do next, in this order"))
+        blocks.append(Items(items=tuple(plain(each) for each in body.next_steps), numbered=True))
+    return tuple(blocks)
+
+
+def _what_matters(case: Case) -> list[Block]:
+    top = [each for each in case.findings if each.entry.body.urgency in _TOP]
+    if not top:
+        words = "No finding calls for action before the boat is used."
+        return [Paragraph(text=plain(words))]
+    items = []
+    for each in top[:_TOP_FINDINGS]:
+        body = each.entry.body
+        cost = band([cost.body for advice in each.advice for cost in advice.costs][:1])
+        cost = f" {cost.split(' (')[0]}." if cost else ""
+        items.append(
+            (
+                Span(text=body.title, style="strong", to=f"finding-{each.number}"),
+                Span(
+                    text=f" (finding {each.number}): {_by_when(body.urgency, body.within)}.{cost}"
+                ),
+            )
+        )
+    rest = len(top) - len(items)
+    blocks: list[Block] = [Heading(level=2, text="What matters most"), Items(items=tuple(items))]
+    if rest > 0:
+        more = f"{capital(counted(rest, 'further finding'))} of these urgencies in the table that follows."  # fmt: skip
+        blocks.append(Paragraph(text=plain(more), kind="small"))
+    return blocks
+
+
+def _by_when(urgency: str, within: str) -> str:
+    return within or urgency
+
+
+def _answers(case: Case, body: Summary | None) -> list[Block]:
+    asked = case.instruction.questions
+    if not asked or body is None:
+        return []
+    items = tuple(
+        (Span(text=f"{question} ", style="emphatic"), Span(text=answer))
+        for question, answer in zip(asked, body.answers, strict=False)
+    )
+    return [Heading(level=2, text="The questions you asked"), Items(items=items)]
+
+
+def _not_seen(case: Case) -> list[Block]:
+    limits = [(state, entry) for state in case.states for entry in state.limitations]
+    once: dict[str, str] = {}
+    for _, entry in limits:
+        once.setdefault(named(entry.body.place), entry.body.could_hide)
+    if not once:
+        return []
+    few = list(once)[:_TOP_LIMITS]
+    words = (
+        f"{capital(counted(len(once), 'part'))} could not be examined, or not wholly; among them "
+        f"{listed(few)}. What they could hide, and what would lift each limit, is listed under "
+    )
+    return [
+        Heading(level=2, text="What could not be seen"),
+        Paragraph(
+            text=(
+                Span(text=words),
+                Span(text="What was not examined", to="not-examined"),
+                Span(text="."),
+            )
+        ),
+    ]
+
+
+def _value(case: Case) -> list[Block]:
+    values: tuple[Entry[Value], ...] = case.survey.of(Value)
+    if not values:
+        return []
+    words = "; ".join(
+        f"{each.body.condition}, {shown(each.body.point_minor, each.body.currency)}"
+        for each in values
+    )
+    return [
+        Heading(level=2, text="Value"),
+        Paragraph(
+            text=(
+                Span(
+                    text=f"{capital(values[0].body.basis)} on {day(values[0].body.on)}: {words}. "
+                ),
+                Span(text="How it was found", to="value"),
+                Span(text=" is set out below."),
+            ),
+            rests_on=tuple(each.id for each in values),
+        ),
+    ]
+
+
+def at_a_glance(case: Case) -> tuple[Block, ...]:
+    """All findings in one table, by urgency."""
+    if not case.findings:
+        return ()
+    rows = tuple(
+        (
+            (Span(text=str(each.number), to=f"finding-{each.number}"),),
+            plain(each.entry.body.title),
+            plain(capital(_by_when(each.entry.body.urgency, each.entry.body.within))),
+            plain(_first_cost(case, each.number)),
+        )
+        for each in case.findings
+    )
+    return (
+        Heading(level=1, text="Findings at a glance", label="glance", new_page=True),
+        Table(
+            caption="Findings by urgency, with the cost bands given for what is recommended",
+            number=next(case.tables),
+            columns=(
+                Column(name="No.", align="right", share=0.4),
+                Column(name="Finding", share=3.4),
+                Column(name="By when", share=2.0),
+                Column(name="May cost", align="right", share=1.6),
+            ),
+            rows=rows,
+            label="table-glance",
+        ),
+    )
+
+
+def _first_cost(case: Case, number: int) -> str:
+    each = case.findings[number - 1]
+    costs = [cost.body for advice in each.advice for cost in advice.costs]
+    if not costs:
+        return ""
+    low, high = sum(c.low_minor for c in costs), sum(c.high_minor for c in costs)
+    if len({cost.currency for cost in costs}) > 1:
+        return "see the finding"
+    amount = shown(high, costs[0].currency).split("\N{NO-BREAK SPACE}")[-1]
+    return f"{shown(low, costs[0].currency)} to {amount}"

@@ -1,0 +1,160 @@
+"""The boat zone by zone: every called place with how far it was examined, how, and what was found."""
+
+from garboard.catalogue.naming import named
+from garboard.catalogue.parts import Zone, catalogue
+from garboard.judgement.states import PartState, covers
+from garboard.notebook.body import Examination, Observation, Place
+from garboard.report.document import Block, Column, Heading, Paragraph, Span, Table, Text, plain
+from garboard.report.sections.case import Case
+from garboard.report.sections.words import capital, listed
+
+
+def zone_by_zone(case: Case) -> tuple[Block, ...]:
+    """One table a zone, in the order of the catalogue."""
+    blocks: list[Block] = [
+        Heading(level=1, text="The boat, zone by zone", label="zones", new_page=True),
+        Paragraph(
+            text=plain(
+                "Every place this survey called for, how far it was examined, by which methods, and what was "
+                "found. Sound places are recorded as carefully as bad ones: they are evidence of the boat's "
+                "state on the day."
+            ),
+            kind="small",
+        ),
+    ]
+    for zone in catalogue().zones:
+        states = [each for each in case.states if each.called.part.zone == zone.slug]
+        if states:
+            blocks += _zone(zone, states, case)
+    return (*blocks, *_also_examined(case))
+
+
+def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
+    rows, ids = [], []
+    for group in _alike(states):
+        first = group[0]
+        rows.append((_place(group), plain(_how_far(first)), _found(group, case)))
+        ids += [entry.id for state in group for entry in (*state.examinations, *state.limitations)]
+    cautions = list(dict.fromkeys(s.called.part.caution for s in states if s.called.part.caution))
+    blocks: list[Block] = [Heading(level=2, text=zone.name, label=f"zone-{zone.slug}")]
+    blocks.append(
+        Table(
+            caption=f"{zone.name}: places examined",
+            number=next(case.tables),
+            columns=(
+                Column(name="Place", share=1.5),
+                Column(name="Examined", share=1.4),
+                Column(name="Found", share=3.2),
+            ),
+            rows=tuple(rows),
+            label=f"table-zone-{zone.slug}",
+            rests_on=tuple(dict.fromkeys(ids)),
+        )
+    )
+    if cautions and zone.slug in _CAUTIOUS:
+        blocks.append(Paragraph(text=plain(" ".join(cautions[:3])), kind="caution"))
+    return blocks
+
+
+# Zones whose cautions the reader of the report needs, not only whoever examines.
+_CAUTIOUS = ("gas-and-heating", "fuel", "electrical")
+
+
+def _alike(states: list[PartState]) -> list[list[PartState]]:
+    """Places of one part that stand alike share a row; every one of them has its own entry."""
+    groups: list[list[PartState]] = []
+    for state in states:
+        if groups and _signature(groups[-1][0]) == _signature(state):
+            groups[-1].append(state)
+        else:
+            groups.append([state])
+    return groups
+
+
+def _signature(state: PartState) -> tuple[object, ...]:
+    return (
+        state.called.part.id,
+        state.state,
+        tuple(
+            (e.body.extent, e.body.how, e.body.outcome, e.body.found) for e in state.examinations
+        ),
+        tuple(entry.id for entry in state.limitations),
+    )
+
+
+def _place(group: list[PartState]) -> Text:
+    name = capital(group[0].called.part.name)
+    where = [
+        " ".join(str(each) for each in (s.called.place.side, s.called.place.number) if each)
+        for s in group
+    ]
+    rest = listed([each for each in where if each])
+    return (Span(text=name, style="strong"), Span(text=f", {rest}" if rest else ""))
+
+
+def _how_far(state: PartState) -> str:
+    words = {
+        "examined": "Whole",
+        "examined in part": "In part",
+        "not reached": "Not reached",
+        "not fitted": "Not fitted",
+        "not called for": "Not called for",
+        "silent": "No record",
+    }[state.state]
+    shares = [e.body.share_pct for e in state.examinations if e.body.share_pct is not None]
+    if shares and state.state == "examined in part":
+        words += f", about {shares[0]:.0f} %"
+    how = list(dict.fromkeys(how for entry in state.examinations for how in entry.body.how))
+    vocabulary = catalogue().vocabulary.how
+    return f"{words}: {', '.join(vocabulary.get(each, each) for each in how)}" if how else words
+
+
+def _found(group: list[PartState], case: Case) -> Text:
+    state = group[0]
+    spans = [Span(text=f"{_outcome(entry.body)} ") for entry in state.examinations]
+    spans += [Span(text=f"Not reached: {entry.body.not_reached}. ") for entry in state.limitations]
+    spans += [
+        Span(text=f"Finding {each.number}. ", to=f"finding-{each.number}")
+        for each in case.findings
+        if any(_is_at(place, group) for place in each.entry.body.places)
+    ]
+    spans += [
+        Span(text=f"{observation.seen} ")
+        for observation in case.survey.bodies(Observation)
+        if not observation.defect and _is_at(observation.place, group)
+    ]
+    return tuple(spans) or plain("")
+
+
+def _outcome(body: Examination) -> str:
+    if body.found:
+        return body.found
+    return {"sound": "Sound as far as examined.", "doubtful": "Doubtful."}.get(
+        body.outcome or "", ""
+    )
+
+
+def _is_at(stated: Place, group: list[PartState]) -> bool:
+    return any(covers(stated, state.called.place) for state in group)
+
+
+def _also_examined(case: Case) -> list[Block]:
+    """Examinations of places the schedule did not call for: they are evidence all the same."""
+    counted = {entry.id for state in case.states for entry in state.examinations}
+    rest = [entry for entry in case.survey.of(Examination) if entry.id not in counted]
+    if not rest:
+        return []
+    return [
+        Heading(level=2, text="Also examined"),
+        Table(
+            caption="Places examined beyond those called for",
+            number=next(case.tables),
+            columns=(Column(name="Place", share=1.5), Column(name="Found", share=4.6)),
+            rows=tuple(
+                (plain(capital(named(entry.body.place))), plain(_outcome(entry.body)))
+                for entry in rest
+            ),
+            label="table-also-examined",
+            rests_on=tuple(entry.id for entry in rest),
+        ),
+    ]

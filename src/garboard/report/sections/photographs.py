@@ -1,0 +1,44 @@
+"""The photographs of the survey in one sequence; those shown with a finding are named, not printed twice."""
+
+from garboard.report.document import Block, Heading, Paragraph, Pictures, Span, plain
+from garboard.report.sections.case import Case
+from garboard.report.sections.words import counted
+
+
+def photographs(case: Case) -> tuple[Block, ...]:
+    """All printed photographs by number."""
+    if not case.photos:
+        return ()
+    ordered = sorted(case.photos.values(), key=lambda entry: entry.body.number)
+    here = [entry for entry in ordered if entry.id not in case.shown_with]
+    elsewhere = [entry for entry in ordered if entry.id in case.shown_with]
+    blocks: list[Block] = [
+        Heading(level=1, text="Photographs", label="photographs", new_page=True),
+        Paragraph(
+            text=plain(
+                f"{counted(len(ordered), 'photograph')} in one sequence. Copies are cropped and reduced for "
+                "print and carry no location; the originals are kept unaltered, known by their SHA-256 in "
+                "the notebook inside this report."
+            ),
+            kind="small",
+        ),
+    ]
+    if elsewhere:
+        spans = [Span(text="Shown with a finding: ")]
+        for index, entry in enumerate(elsewhere):
+            number = case.shown_with[entry.id][0]
+            comma = "." if index == len(elsewhere) - 1 else ", "
+            spans += [
+                Span(text=f"{entry.body.number}", to=f"finding-{number}"),
+                Span(text=comma),
+            ]
+        blocks.append(Paragraph(text=tuple(spans), kind="small"))
+    if here:
+        blocks.append(
+            Pictures(
+                pictures=tuple(case.picture(entry, f"photo-{entry.body.number}") for entry in here),
+                across=3,
+                rests_on=tuple(entry.id for entry in here),
+            )
+        )
+    return tuple(blocks)

@@ -1,0 +1,401 @@
+"""The record of the survey: instruction and terms, what was told, conditions, instruments, methods, statement."""
+
+from garboard.boat.identity import read_identity
+from garboard.methods.result import Result
+from garboard.notebook.body import (
+    Conditions,
+    ConflictCheck,
+    Consent,
+    Instrument,
+    InstrumentCheck,
+    Person,
+    Terms,
+    Told,
+)
+from garboard.report.document import (
+    Block,
+    Column,
+    Facts,
+    Heading,
+    Items,
+    Paragraph,
+    SignatureBlock,
+    Span,
+    Table,
+    Text,
+    plain,
+)
+from garboard.report.sections.case import Case
+from garboard.report.sections.front import surveyor_of
+from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
+
+_TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
+
+
+def the_boat(case: Case) -> tuple[Block, ...]:
+    """The particulars as stated, and what the identity number says."""
+    boat = case.boat
+    lengths = (
+        ("Length of hull", boat.loa_m),
+        ("Waterline length", boat.lwl_m),
+        ("Beam of hull", boat.beam_m),
+        ("Draught", boat.draught_m),
+    )
+    stated: list[tuple[str, str]] = [
+        ("Name", boat.name),
+        ("Identity number", boat.identity_number),
+        ("Registration", boat.registration),
+        ("Builder and design", ", ".join(filter(None, (boat.builder, boat.design)))),
+        ("Year", str(boat.year or "")),
+        *((name, f"{value:.2f} m" if value else "") for name, value in lengths),
+        ("Displacement", f"{boat.displacement_kg:,.0f} kg".replace(",", " ") if boat.displacement_kg else ""),
+        ("Ballast", f"{boat.ballast_kg:,.0f} kg".replace(",", " ") if boat.ballast_kg else ""),
+        ("Hull", ", ".join(filter(None, (_material(boat.material), boat.construction)))),
+        ("Keel", (boat.keel or "").replace("-", ", ")),
+        ("Rudder", (boat.rudder or "").replace("-", " ")),
+        ("Drive", boat.drive or ""),
+        ("Rig", boat.rig or ""),
+        *(("Engine", _engine(each.described, each.power_kw, each.year, each.hours)) for each in boat.engines),
+        ("Notes", boat.notes),
+    ]  # fmt: skip
+    pairs = tuple((term, plain(text)) for term, text in stated if text and text != "none")
+    blocks: list[Block] = [
+        Heading(level=1, text="The boat", label="boat", new_page=True),
+        Paragraph(
+            text=plain(
+                "Particulars as stated by papers, marks and the owner; measured ones are marked in the notes."
+            ),
+            kind="small",
+        ),
+        Facts(pairs=pairs),
+    ]
+    if boat.identity_number:
+        queries = read_identity(boat.identity_number).queries
+        if queries:
+            blocks.append(Heading(level=2, text="Questions the identity number raises"))
+            blocks.append(Items(items=tuple(plain(query) for query in queries)))
+    return tuple(blocks)
+
+
+def told(case: Case) -> tuple[Block, ...]:
+    """What people said, kept apart from what was seen."""
+    entries = case.survey.of(Told)
+    if not entries:
+        return ()
+    items: list[Text] = []
+    for entry in entries:
+        body = entry.body
+        asked = f" Asked: {body.asked.rstrip('?')}?" if body.asked else ""
+        items.append(
+            (Span(text=f"{body.who}.", style="strong"), Span(text=f"{asked} “{body.said}”"))
+        )
+    return (
+        Heading(level=1, text="What was told", label="told"),
+        Paragraph(
+            text=plain(
+                "Statements are given as they were made; they were not verified unless a finding says so."
+            )
+        ),
+        Items(items=tuple(items), rests_on=tuple(entry.id for entry in entries)),
+    )
+
+
+def conditions(case: Case) -> tuple[Block, ...]:
+    """The circumstances of the day, and the instruments with their checks."""
+    blocks: list[Block] = [
+        Heading(level=1, text="Conditions and instruments", label="conditions", new_page=True)
+    ]
+    blocks += [
+        Facts(pairs=_conditions(entry.body), rests_on=(entry.id,))
+        for entry in case.survey.of(Conditions)
+    ]
+    people = case.survey.of(Person)
+    if people:
+        words = "; ".join(
+            f"{p.body.name}, {p.body.role}{'' if p.body.attended else ' (did not attend)'}"
+            for p in people
+        )
+        blocks.append(
+            Facts(pairs=(("People", plain(words)),), rests_on=tuple(p.id for p in people))
+        )
+    blocks += _instruments(case)
+    return tuple(blocks)
+
+
+def methods(case: Case) -> tuple[Block, ...]:
+    """The methods whose results are given: what for, source and standing, limits, whose word stands above."""
+    if not case.methods:
+        return ()
+    blocks: list[Block] = [
+        Heading(level=1, text="Methods, criteria and sources", label="methods", new_page=True),
+        Paragraph(
+            text=plain(
+                "Each figure of this report was computed by one of these methods. ± is twice the standard "
+                "uncertainty (about 95 %); a value whose interval takes in the limit is “at the limit”. A "
+                "criterion whose text was not read here never says more than “have this checked”. "
+                "Calculations are screening aids: they do not replace the maker's data, the law of the "
+                "place, or a licensed or class surveyor's decision."
+            ),
+            kind="small",
+        ),
+    ]
+    rows = []
+    for id_, (number, method) in case.methods.items():
+        limits = f"{method.limits} {method.defer}".strip()
+        rows.append(
+            (
+                plain(str(number)),
+                (Span(text=f"{method.name}. ", style="strong"), Span(text=method.what_for)),
+                plain(f"{capital(method.source)} ({method.standing}; {_TEXT[method.text]})."),
+                plain(limits),
+            )
+        )
+        assert id_ == method.id
+    blocks.append(
+        Table(
+            caption="Methods used",
+            number=next(case.tables),
+            columns=(
+                Column(name="No.", align="right", share=0.35),
+                Column(name="Method", share=1.7),
+                Column(name="Source and standing", share=1.8),
+                Column(name="Limits of use", share=2.4),
+            ),
+            rows=tuple(rows),
+            label="table-methods",
+        )
+    )
+    return (*blocks, *_criteria(case.results, case))
+
+
+def instruction(case: Case) -> tuple[Block, ...]:
+    """Who asked, on which terms, with whose leave, and who may rely on the report."""
+    body = case.instruction
+    reliance = "; ".join((body.client, *body.may_rely))
+    pairs = [
+        ("Client", body.client),
+        ("Paid by", body.payer or body.client),
+        ("Purpose", capital(purpose_words(body.purpose))),
+        ("May be relied on by", reliance),
+        ("Copies go to", "; ".join(body.copies)),
+        ("Visits agreed", listed(list(body.visits))),
+    ]
+    terms = case.survey.last(Terms)
+    if terms:
+        pairs.append(
+            (
+                "Terms",
+                f"Version {terms.version}, accepted by {terms.accepted_by} on {day(terms.accepted_on)}, {terms.how}",
+            ),
+        )
+    check = case.survey.last(ConflictCheck)
+    if check:
+        words = f"{capital(check.result)}. {check.looked_at}"
+        pairs.append(("Conflicts of interest", words))
+    blocks: list[Block] = [
+        Heading(level=1, text="Instruction and terms", label="instruction", new_page=True),
+        Facts(pairs=tuple((term, plain(text)) for term, text in pairs if text)),
+    ]
+    if terms and terms.summary:
+        blocks.append(Heading(level=2, text="The terms in short"))
+        blocks.append(Items(items=tuple(plain(each) for each in terms.summary)))
+    consents = case.survey.of(Consent)
+    if consents:
+        blocks.append(Heading(level=2, text="Leave given"))
+        blocks.append(
+            Items(
+                items=tuple(
+                    plain(
+                        f"To {c.body.act}: {'given' if c.body.given else 'refused'} by {c.body.by} on "
+                        f"{day(c.body.on)}{f'; {c.body.limits}' if c.body.limits else ''}."
+                    )
+                    for c in consents
+                ),
+                rests_on=tuple(c.id for c in consents),
+            )
+        )
+    return tuple(blocks)
+
+
+def statement(case: Case) -> tuple[Block, ...]:
+    """The words that are signed, and how anybody can check that nothing was changed since."""
+    surveyor = surveyor_of(case)
+    body = case.instruction
+    attended = [
+        p.name for p in case.survey.bodies(Person) if p.attended and p.name != surveyor.name
+    ]
+    began = case.conditions.body.began if case.conditions else case.at
+    others = f" {listed(attended)} attended." if attended else ""
+    words = (
+        f"I examined {case.boat.name} at {body.place or 'the place stated'} on {day(began)}.{others} What "
+        "others did, or told me, is marked so in this report.",
+        f"This report was made for {body.client}, for the purpose stated on its first page. Nobody "
+        f"{'but those named there ' if body.may_rely else 'else '}may rely on it without my written "
+        "consent, and it may be copied only as a whole.",
+        "It states what was found on the day and my opinion of it. It is no warranty of what was not "
+        "reached, and no certificate that the boat complies with any rule or standard.",
+        "The facts stated are within my own knowledge unless marked as told or inferred; the opinions are "
+        "mine. I had no interest in the boat, the sale or any repair, beyond what is stated under Instruction and terms.",
+    )  # fmt: skip
+    return (
+        Heading(level=1, text="Signed statement", label="statement"),
+        SignatureBlock(
+            name=surveyor.name,
+            qualification=surveyor.qualification,
+            place_and_date=", ".join(filter(None, (body.place, day(case.at)))),
+            statement=words,
+        ),
+        Heading(level=2, text="How to check this report"),
+        Paragraph(
+            text=plain(
+                "The report is signed electronically, and carries inside it the notebook it was made from "
+                f"({counted(len(case.survey.entries), 'entry', 'entries')}) and the readings as plain "
+                "tables. Any reader of signed PDF files tells whether a byte has changed since it was "
+                f"signed. SHA-256 of the notebook: {case.survey.digest}."
+            ),
+            kind="small",
+        ),
+    )
+
+
+def cautions(case: Case) -> tuple[Block, ...]:
+    """The usual cautions for whoever carries the work out."""
+    return (
+        Heading(level=2, text="Before any work is done"),
+        Paragraph(
+            text=plain(
+                "Ladders, props and slings, antifouling dust, closed tanks and lockers, gas, petrol vapour, "
+                "batteries, mains electricity, rotating gear and lifting can injure or kill. Work goes to "
+                "people competent and, where the law asks it, licensed for it; the makers' instructions and "
+                "the rules of the place stand above this report."
+            ),
+            kind="caution",
+        ),
+    )
+
+
+def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
+    criteria = {r.criterion.id: r.criterion for r in results if r.criterion}
+    if not criteria:
+        return []
+    rows = tuple(
+        (
+            plain(
+                f"{capital(each.quantity.replace('_', ' '))} {each.beyond} {each.limit:g} {each.unit}"
+            ),
+            plain(capital(each.applies)),
+            plain(f"{each.source} ({each.standing}; {_TEXT[each.text]})"),
+        )
+        for each in criteria.values()
+    )
+    return [
+        Table(
+            caption="Criteria applied, with their sources and standing",
+            number=next(case.tables),
+            columns=(
+                Column(name="Beyond", share=1.6),
+                Column(name="Applies to", share=2.0),
+                Column(name="Source and standing", share=2.4),
+            ),
+            rows=rows,
+            label="table-criteria",
+        )
+    ]
+
+
+def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:
+    ended = f" to {clock(body.ended)}" if body.ended else ""
+    lifted = ""
+    if body.lifted:
+        hours = (body.began - body.lifted).total_seconds() / 3600
+        lifted = f"{day(body.lifted)}, {hours:.0f} hours before the survey began"
+    stated = (
+        ("Time", f"{day(body.began)}, {clock(body.began)}{ended}"),
+        ("Lying", body.lying),
+        ("Lifted", lifted),
+        ("Washed", {True: "yes", False: "no", None: ""}[body.washed]),
+        ("Air", _pair(body.air_c, "°C", body.humidity_pct, "% relative humidity")),
+        ("Hull surface", _pair(body.surface_c, "°C", None, "")),
+        ("Water", _pair(body.water_c, "°C", body.salinity, "practical salinity")),
+        ("Rain in the last day", {True: "yes", False: "no", None: ""}[body.rain_last_day]),
+        ("Cover", body.covered),
+        ("Light", body.light),
+        ("Antifouling", body.antifouling),
+        ("Chocked", body.chocked),
+        ("Power", body.power),
+        ("Aboard", body.aboard),
+        ("Notes", body.notes),
+    )
+    return tuple((term, plain(text)) for term, text in stated if text)
+
+
+def _pair(first: float | None, unit: str, second: float | None, second_unit: str) -> str:
+    words = [f"{first:g} {unit}"] if first is not None else []
+    if second is not None:
+        words.append(f"{second:g} {second_unit}")
+    return ", ".join(words)
+
+
+def _instruments(case: Case) -> list[Block]:
+    entries = case.survey.of(Instrument)
+    if not entries:
+        return []
+    checks: dict[str, list[InstrumentCheck]] = {}
+    for check in case.survey.bodies(InstrumentCheck):
+        checks.setdefault(check.instrument, []).append(check)
+    rows = tuple(
+        (
+            (Span(text=entry.body.name, style="strong"), Span(text=f": {entry.body.described}")),
+            plain("; ".join(filter(None, (entry.body.scale, _resolution(entry.body))))),
+            plain(
+                "; ".join(_check(each) for each in checks.get(entry.body.name, ()))
+                or "No check recorded"
+            ),
+        )
+        for entry in entries
+    )
+    return [
+        Table(
+            caption="Instruments and their checks",
+            number=next(case.tables),
+            columns=(
+                Column(name="Instrument", share=2.0),
+                Column(name="Scale and resolution", share=1.3),
+                Column(name="Checked", share=2.6),
+            ),
+            rows=rows,
+            label="table-instruments",
+            rests_on=tuple(entry.id for entry in entries),
+        )
+    ]
+
+
+def _resolution(body: Instrument) -> str:
+    words = f"{body.resolution:g} {body.unit}" if body.resolution else ""
+    return f"{words}, calibrated {day(body.calibrated_on)}" if body.calibrated_on else words
+
+
+def _check(check: InstrumentCheck) -> str:
+    if check.expected is None or check.read is None:
+        figures = "passed" if check.passed else "failed"
+    else:
+        figures = f"{check.read:g} read for {check.expected:g}"
+    return f"{check.when}, on {check.on}: {figures}"
+
+
+def _engine(described: str, power_kw: float | None, year: int | None, hours: float | None) -> str:
+    words = [described]
+    if power_kw:
+        words.append(f"{power_kw:g} kW")
+    if year:
+        words.append(str(year))
+    if hours is not None:
+        words.append(f"{hours:g} hours as shown")
+    return ", ".join(words)
+
+
+def _material(material: str | None) -> str:
+    return {
+        "grp": "glass-reinforced plastic",
+        "sandwich": "sandwich of glass-reinforced plastic",
+    }.get(material or "", material or "")

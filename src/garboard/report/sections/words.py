@@ -1,0 +1,108 @@
+"""How the report writes dates, amounts, measures and lists, and how Markdown becomes spans."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from math import floor, log10
+
+from markdown_it import MarkdownIt
+
+from garboard.catalogue.parts import catalogue
+from garboard.notebook.body import Cost
+from garboard.notebook.money import shown
+from garboard.report.document import Span, Text
+
+_MARKDOWN = MarkdownIt("zero").enable(["emphasis", "escape"])
+
+
+def day(when: date | datetime) -> str:
+    """A date in full.
+
+    >>> day(date(2026, 5, 12))
+    '12 May 2026'
+    """
+    return f"{when.day} {when:%B %Y}"
+
+
+def clock(when: datetime) -> str:
+    """A time of day with its offset, as the day was lived.
+
+    >>> clock(datetime.fromisoformat("2026-05-12T09:41:07+01:00"))
+    '09:41 (UTC+01:00)'
+    """
+    return f"{when:%H:%M} ({when:%Z})"
+
+
+def listed(items: Sequence[str]) -> str:
+    """A list inside a sentence.
+
+    >>> listed(["a", "b", "c"])
+    'a, b and c'
+    """
+    return f"{', '.join(items[:-1])} and {items[-1]}" if len(items) > 1 else "".join(items)
+
+
+def counted(number: int, singular: str, plural: str = "") -> str:
+    """A number with its noun.
+
+    >>> counted(1, "part"), counted(3, "part")
+    ('1 part', '3 parts')
+    """
+    return f"{number} {singular if number == 1 else plural or singular + 's'}"
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+def measure(value: float | None, uncertainty: float | None, unit: str) -> str:
+    r"""A value with its expanded uncertainty (twice the standard one), to its last meaningful digit.
+
+    Source:
+        JCGM 100:2008 (GUM), 7.2.6: at most two significant digits of the uncertainty; from memory.
+
+    >>> measure(4.6231, 0.05, "mm"), measure(None, None, "mm")
+    ('4.62 ± 0.10\\xa0mm', 'not computed')
+    """
+    if value is None:
+        return "not computed"
+    joined = "" if unit in ("%", "") else "\N{NO-BREAK SPACE}"
+    unit = "\N{NO-BREAK SPACE}%" if unit == "%" else unit
+    if not uncertainty:
+        return f"{value:.4g}{joined}{unit}"
+    expanded = 2 * uncertainty
+    digits = max(0, 1 - floor(log10(expanded)))
+    return f"{value:.{digits}f} ± {expanded:.{digits}f}{joined}{unit}"
+
+
+def band(costs: Sequence[Cost]) -> str:
+    """What a recommendation may cost."""
+    return "; ".join(
+        f"{shown(cost.low_minor, cost.currency)} to {shown(cost.high_minor, cost.currency).split(chr(0xA0))[-1]} "
+        f"({cost.basis}, {day(cost.on)})"
+        for cost in costs
+    )
+
+
+def purpose_words(purpose: str) -> str:
+    """A purpose in words, as the vocabulary has it."""
+    return catalogue().vocabulary.purposes.get(purpose, purpose)
+
+
+def marked(text: str) -> Text:
+    """Text of one paragraph whose Markdown emphasis becomes spans; everything else stands as typed."""
+    spans: list[Span] = []
+    style = ["plain"]
+    for token in _MARKDOWN.parseInline(text.replace("\n", " "))[0].children or ():
+        if token.type in ("strong_open", "em_open"):
+            style.append("strong" if token.type == "strong_open" else "emphatic")
+        elif token.type in ("strong_close", "em_close"):
+            style.pop()
+        elif token.content:
+            spans.append(Span(text=token.content, style=style[-1]))  # type: ignore[arg-type]
+    return tuple(spans) or (Span(text=""),)
+
+
+def paragraphs(text: str) -> tuple[Text, ...]:
+    """The paragraphs of a text, each with its Markdown emphasis as spans."""
+    return tuple(marked(each.strip()) for each in text.split("\n\n") if each.strip())
