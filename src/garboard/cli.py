@@ -257,10 +257,14 @@ def _say(found: tuple[Gap, ...]) -> None:
     ):  # fmt: skip
         if some:
             out.print(f"\n[bold]{title}[/bold]")
+        alike: dict[tuple[str, str], list[Gap]] = {}
         for gap in some:
-            out.print(f"  {escape(gap.where)}: {escape(gap.what)}. {escape(gap.do)}.")
-            if gap.blocks:
-                out.print(f'      answer in survey.toml with: gap = "{escape(gap.id)}"')
+            alike.setdefault((gap.what, gap.do), []).append(gap)
+        for (what, do), group in alike.items():
+            where = "; ".join(dict.fromkeys(gap.where for gap in group))
+            out.print(f"  {escape(where)}: {escape(what)}. {escape(do)}.")
+            if len(group) == 1 and group[0].blocks:
+                out.print(f'      answer in survey.toml with: gap = "{escape(group[0].id)}"')
     if found:
         out.print("")
 

@@ -1,0 +1,53 @@
+"""Drafts word what was seen, keep the evidence, and leave the judgement to the surveyor."""
+
+from cast import entry
+
+from garboard.judgement.drafts import drafts
+from garboard.methods.result import Criterion, Result
+from garboard.notebook.body import Finding, Observation, Photo, Place
+from garboard.notebook.fold import fold
+
+PLACE = Place(part="keel-joint", words="forward end")
+OPEN = Observation(place=PLACE, seen="The seam is open.", defect=True, length_mm=180, width_mm=0.6)
+
+
+def test_an_observed_defect_becomes_a_draft_with_its_measures_and_evidence() -> None:
+    seen = entry(1, OPEN)
+    photo = entry(2, Photo(number=1, file="k.jpg", sha256="0", media_type="image/jpeg", caption="Seam", place=PLACE))  # fmt: skip
+
+    (draft,) = drafts(fold([seen, photo]), ())
+
+    assert draft.finding.seen == "The seam is open, 180 mm long, 0.6 mm wide."
+    assert draft.finding.evidence == (seen.id,)
+    assert draft.finding.photos == (photo.id,)
+    assert "keel-joint-open" in [phrase.id for phrase in draft.phrases]
+
+
+def test_what_a_finding_rests_on_already_is_not_drafted_again() -> None:
+    seen = entry(1, OPEN)
+    finding = entry(
+        2,
+        Finding(name="f", title="t", seen="s", why="w", urgency="before launching", because="b", how_known=("seen",), places=(PLACE,), evidence=(seen.id,)),
+    )  # fmt: skip
+
+    assert drafts(fold([seen, finding]), ()) == ()
+
+
+def test_a_sound_observation_is_no_finding() -> None:
+    assert drafts(fold([entry(1, Observation(place=PLACE, seen="Tight all round."))]), ()) == ()
+
+
+def test_two_defects_of_one_part_have_two_names() -> None:
+    names = [each.finding.name for each in drafts(fold([entry(1, OPEN), entry(2, OPEN)]), ())]
+
+    assert names == ["keel-to-hull-joint", "keel-to-hull-joint-2"]
+
+
+def test_a_reading_beyond_a_limit_is_worded_with_its_criterion() -> None:
+    criterion = Criterion(id="c", quantity="loss", limit=25, unit="%", beyond="above", applies="plate", standing="guidance", source="s", text="read", say="More than {limit:.0f} % of this plate is gone.")  # fmt: skip
+    result = Result(method="m", what="local loss", value=31.0, unit="%", verdict="beyond", used=("x",), place=PLACE, criterion=criterion)  # fmt: skip
+
+    (draft,) = drafts(fold([entry(1, OPEN.__class__(place=PLACE, seen="x"))]), (result,))
+
+    assert draft.finding.seen == "local loss: 31 %. More than 25 % of this plate is gone."
+    assert draft.finding.how_known == ("measured",)

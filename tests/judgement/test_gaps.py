@@ -1,0 +1,213 @@
+"""Gaps name what is missing, once each, and an answer in words closes one."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from cast import DAY, QUILLET, entry, entry_id
+
+from garboard.judgement.gaps import Gap, gaps
+from garboard.methods.library import results_of
+from garboard.methods.result import Result
+from garboard.notebook.body import (
+    Answer,
+    Conditions,
+    ConflictCheck,
+    Consent,
+    Examination,
+    Finding,
+    Instruction,
+    Limitation,
+    Observation,
+    Photo,
+    Place,
+    Reading,
+    ReadingSet,
+    Recommendation,
+    Sounding,
+    Summary,
+    Terms,
+)
+from garboard.notebook.fold import fold
+
+KEEL = Place(part="keel-joint")
+FINDING = Finding(
+    name="keel-joint-open",
+    title="Keel joint open",
+    seen="0.6 mm over 180 mm.",
+    why="Water reaches the bolts.",
+    urgency="before launching",
+    because="it admits water",
+    how_known=("seen", "measured"),
+    places=(KEEL,),
+    photos=(entry_id(50),),
+)
+BEGUN: tuple[Any, ...] = (
+    Instruction(client="Tamsin Orrowby", purpose="buy"),
+    QUILLET,
+    Terms(version="1", accepted_by="T. O.", accepted_on=date(2026, 5, 4), how="by e-mail"),
+    ConflictCheck(result="none", looked_at="archive"),
+    Conditions(lying="ashore", began=DAY),
+    Summary(overall="A sloop in the state described."),
+)
+
+
+def found(*bodies: Any, results: tuple[Result, ...] = (), others: tuple[str, ...] = ()) -> dict[str, Gap]:  # fmt: skip
+    survey = fold([entry(n, body) for n, body in enumerate((*BEGUN, *bodies), 1)])
+    return {gap.id: gap for gap in gaps(survey, results, others)}
+
+
+def test_an_empty_survey_lacks_its_beginnings() -> None:
+    survey = fold([entry(1, QUILLET)])
+
+    missing = {gap.id for gap in gaps(survey, ()) if gap.id.startswith("missing")}
+
+    assert missing == {"missing instruction", "missing terms", "missing conflict check", "missing conditions", "missing summary"}  # fmt: skip
+
+
+def test_a_silent_part_blocks_and_is_on_the_list_before_leaving() -> None:
+    gap = found()["silent keel-joint"]
+
+    assert gap.is_open
+    assert gap.leaving
+
+
+def test_an_answer_in_words_closes_a_gap_and_stays_with_it() -> None:
+    gap = found(Answer(gap="silent keel-joint", words="The keel stood in a pit."))[
+        "silent keel-joint"
+    ]
+
+    assert not gap.is_open
+    assert gap.answer == "The keel stood in a pit."
+
+
+def test_a_limitation_that_does_not_say_what_it_could_hide_is_a_gap() -> None:
+    limit = Limitation(place=KEEL, not_reached="aft end", reasons=("painted-over",))
+
+    assert found(limit)["limitation could hide keel-joint"].is_open
+
+
+def test_a_method_called_for_and_not_used_is_a_gap_that_does_not_block() -> None:
+    look = Examination(place=KEEL, extent="whole", how=("look",))
+
+    assert not found(look)["unused move keel-joint"].is_open
+
+
+def test_scraping_without_leave_is_a_gap() -> None:
+    scraped = Examination(place=Place(part="bottom-gelcoat", side="port"), extent="whole", how=("scrape",))  # fmt: skip
+    leave = Consent(act="scrape", given=True, by="Aldous Wickenmere", on=date(2026, 5, 12))
+    refusal = replace(leave, given=False)
+
+    assert "not recorded" in found(scraped)["consent scrape"].what
+    assert "refused" in found(scraped, refusal)["consent scrape"].what
+    assert "consent scrape" not in found(scraped, leave)
+
+
+def test_a_finding_without_evidence_advice_or_time_is_three_gaps() -> None:
+    bare = replace(FINDING, photos=(), urgency="within a stated time")
+
+    ids = {each for each in found(bare) if each.startswith("finding ")}
+
+    assert ids == {
+        "finding keel-joint-open evidence",
+        "finding keel-joint-open within",
+        "finding keel-joint-open advice",
+    }
+
+
+def test_a_recommendation_says_by_whom_by_when_and_how_verified() -> None:
+    advice = Recommendation(
+        finding=entry_id(7), what="Re-bed.", by_whom="", by_when="", verified=""
+    )
+
+    ids = {each for each in found(FINDING, advice) if "recommendation" in each}
+
+    assert ids == {
+        f"finding keel-joint-open recommendation 1 {each}"
+        for each in ("by whom", "by when", "verified")
+    }
+
+
+def test_calling_a_part_sound_against_its_own_soundings_is_a_contradiction() -> None:
+    place = Place(part="bottom-laminate", side="port", station_m=2.0, level_m=-0.3)
+    sound = Examination(place=Place(part="bottom-laminate", side="port"), extent="whole", outcome="sound")  # fmt: skip
+
+    gap = found(sound, Sounding(place=place, heard="hollow"))["called sound bottom-laminate port"]
+
+    assert "sounded hollow" in gap.what
+    assert gap.is_open
+
+
+def test_dull_soundings_on_the_other_side_contradict_nothing() -> None:
+    place = Place(part="bottom-laminate", side="starboard", station_m=2.0, level_m=-0.3)
+    sound = Examination(place=Place(part="bottom-laminate", side="port"), extent="whole", outcome="sound")  # fmt: skip
+
+    assert "called sound bottom-laminate port" not in found(
+        sound, Sounding(place=place, heard="dull")
+    )
+
+
+def test_calling_a_part_sound_with_an_observed_defect_is_a_contradiction() -> None:
+    sound = Examination(place=KEEL, extent="whole", outcome="sound")
+
+    assert "called sound keel-joint" in found(
+        sound, Observation(place=KEEL, seen="open", defect=True)
+    )
+
+
+def test_a_verdict_beyond_a_limit_that_no_finding_takes_up_is_a_gap() -> None:
+    wasted = Result(
+        method="x",
+        what="loss of thickness",
+        value=40,
+        unit="%",
+        verdict="beyond",
+        used=(),
+        place=KEEL,
+    )
+
+    assert any(each.startswith("not taken up") for each in found(results=(wasted,)))
+    assert not any(each.startswith("not taken up") for each in found(FINDING, results=(wasted,)))
+
+
+def test_the_name_of_another_boat_left_in_the_text_is_a_gap() -> None:
+    copied = replace(FINDING, seen="The keel of Harrowmere is open.")
+
+    assert "name finding keel-joint-open Harrowmere" in found(copied, others=("Harrowmere",))
+    assert not [each for each in found(copied, others=("Quillet",)) if each.startswith("name")]
+
+
+def test_vague_words_are_named_with_what_to_write_instead() -> None:
+    gap = found(replace(FINDING, seen="The joint appears adequate."))
+
+    assert {"vague finding keel-joint-open appears", "vague finding keel-joint-open adequate"} <= set(gap)  # fmt: skip
+
+
+def test_a_printed_photograph_needs_a_caption_and_a_word_in_the_text() -> None:
+    photo = Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="")
+    captioned = replace(photo, caption="Propeller", place=Place(part="propeller"))
+
+    assert found(photo)["caption a.jpg"].is_open
+    assert found(captioned)["unmentioned a.jpg"].is_open
+    assert "unmentioned a.jpg" not in found(
+        captioned, Examination(place=Place(part="propeller"), extent="whole")
+    )
+
+
+def test_an_instrument_nobody_described_is_a_gap() -> None:
+    read = ReadingSet(name="p", quantity="thickness", unit="mm", instrument="gauge", readings=(Reading(place=KEEL, as_read="5.1"),))  # fmt: skip
+
+    assert found(read)["instrument gauge"].is_open
+
+
+def test_questions_of_the_client_are_answered_one_by_one() -> None:
+    survey = fold(
+        [
+            entry(1, Instruction(client="T. O.", purpose="buy", questions=("Leaks?", "Rig?"))),
+            entry(2, Summary(overall="x", answers=("None seen.",))),
+        ]
+    )
+
+    gap = next(each for each in gaps(survey, results_of(survey)) if each.id == "client's questions")
+
+    assert '"Rig?"' in gap.what
