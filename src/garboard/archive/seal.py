@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from asn1crypto import cms, core
+from asn1crypto import cms
 from cryptography import x509
 from cryptography.exceptions import InvalidSignature
 
@@ -69,7 +69,7 @@ def _is_strict(data: cms.SignedData) -> bool:
 
 
 def _has_at_most_a_stamp(signer: cms.SignerInfo) -> bool:
-    attributes = [] if signer["unsigned_attrs"] is core.VOID else list(signer["unsigned_attrs"])
+    attributes = list(signer["unsigned_attrs"] or ())
     return not attributes or (
         len(attributes) == 1
         and attributes[0]["type"].native == "signature_time_stamp_token"

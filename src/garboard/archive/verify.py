@@ -49,6 +49,8 @@ _OPENING: dict[State, str] = {
     "unsigned": "This file carries no signature: whether it was changed cannot be told.",
 }
 
+_ADDED = "A further signature was added later; what is said here is about the first one."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Signer:
@@ -140,9 +142,6 @@ def verify(pdf: bytes, trusted: Sequence[bytes] = ()) -> Verified:
         findings=findings,
         follows=follows,
     )
-
-
-_ADDED = "A further signature was added later; what is said here is about the first one."
 
 
 def _judged(

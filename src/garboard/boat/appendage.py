@@ -119,24 +119,29 @@ def motor_rudders(hull: "Hull", offset_m: float) -> Appendage:
     return Appendage(kind="rudder", outline=outline, offset_m=offset_m, thickness=0.08)
 
 
-def drives(hull: "Hull", drive: Drive, *, offset_m: float, aperture: bool) -> tuple[Appendage, ...]:
+def drives(
+    hull: "Hull", drive: Drive, *, offset_m: float, hub: float, aperture: bool
+) -> tuple[Appendage, ...]:
     """Propeller, shaft and bracket, or the leg that carries the propeller.
 
     Args:
-        hull: The canoe body, with its keel.
+        hull: The canoe body.
         drive: How the propeller is driven.
         offset_m: Distance from the centreline, m; 0 for a single propeller.
-        aperture: The propeller turns between a long keel and its rudder.
+        hub: Where the propeller of a shaft turns, as a share of the waterline.
+        aperture: It turns between a long keel and its rudder instead.
     """
     match drive:
         case "shaft":
-            return (_propeller(hull, 0.905, 0.55),) if aperture else _shaft(hull, offset_m)
+            return (_propeller(hull, 0.905, 0.55),) if aperture else _shaft(hull, hub, offset_m)
         case "saildrive":
             return _leg(hull, _at(hull, 0.66), offset_m)
         case "pod":
             return _leg(hull, _at(hull, 0.88), offset_m)
-        case "sterndrive" | "outboard":
-            return _leg(hull, hull.length_m + 0.25, offset_m)
+        case "sterndrive":
+            return _leg(hull, None, offset_m, head=0.4)
+        case "outboard":
+            return _leg(hull, None, offset_m, head=1.3)
         case "jet":
             return ()
 
@@ -195,22 +200,23 @@ def _foil(
 
 def _bulb_on_foil(hull: "Hull") -> tuple[Appendage, ...]:
     foil = _foil(hull, "keel", at=0.43, root=0.085, tip=0.85, rake=0.06)
-    length, thick = 0.2 * hull.waterline_m, 0.022 * hull.waterline_m
+    length, thick = 0.2 * hull.waterline_m, 0.016 * hull.waterline_m
     middle = (_at(hull, 0.43) + 0.06 * hull.waterline_m, -hull.draught_m + thick)
     bulb = Appendage(kind="bulb", outline=_ellipse(middle, length / 2, thick), thickness=0.15)
     return (foil, bulb)
 
 
 def _long_keel(hull: "Hull") -> Appendage:
+    """A keel that grows out of the forefoot and runs level from amidships to the heel of the sternpost."""
     foot = -hull.draught_m
-    start, end = _at(hull, 0.22), _at(hull, 0.945)
-    depth = foot - hull.bottom(_at(hull, 0.45))
-    lower = (
-        (_at(hull, 0.87), foot),
-        (_at(hull, 0.62), foot),
-        (_at(hull, 0.47), hull.bottom(_at(hull, 0.45)) + 0.82 * depth),
-        (_at(hull, 0.36), hull.bottom(_at(hull, 0.36)) + 0.42 * depth),
-    )
+    start, level, end = _at(hull, 0.20), _at(hull, 0.60), _at(hull, 0.945)
+    forefoot = []
+    for each in range(15, 0, -1):
+        share = each / 16
+        station = start + (level - start) * share
+        bottom = hull.bottom(station)
+        forefoot.append((station, bottom + (foot - bottom) * share**1.6))
+    lower = ((_at(hull, 0.87), foot), (level, foot), *forefoot)
     return Appendage(kind="keel", outline=(*_root(hull, start, end), *lower), thickness=0.035)
 
 
@@ -287,8 +293,7 @@ def _on_transom(hull: "Hull", foot: float) -> Appendage:
     return Appendage(kind="rudder", outline=outline, thickness=0.08)
 
 
-def _shaft(hull: "Hull", offset_m: float) -> tuple[Appendage, ...]:
-    along = 0.885 if offset_m else 0.765
+def _shaft(hull: "Hull", along: float, offset_m: float) -> tuple[Appendage, ...]:
     exit_at, hub = _at(hull, along - 0.115), _at(hull, along)
     radius = 0.024 * hull.waterline_m
     height = hull.bottom(hub) - 1.32 * radius
@@ -322,17 +327,20 @@ def _propeller(hull: "Hull", along: float, depth: float) -> Appendage:
     return Appendage(kind="propeller", outline=_ellipse(centre, 0.22 * radius, radius))
 
 
-def _leg(hull: "Hull", station_m: float, offset_m: float) -> tuple[Appendage, ...]:
-    """A leg below the hull or behind the transom, with the propeller at its after end."""
+def _leg(
+    hull: "Hull", station_m: float | None, offset_m: float, head: float = 0.0
+) -> tuple[Appendage, ...]:
+    """A leg with the propeller at its after end: below the hull, or behind the transom up to a share of it."""
     radius = 0.021 * hull.waterline_m
-    top = hull.bottom(min(station_m, hull.length_m))
-    behind = station_m > hull.length_m
-    hub = min(top, -0.2 * hull.canoe_draught_m) - (0.6 if behind else 1.35) * radius
-    head = 0.4 * hull.sheer(hull.length_m) if behind else top
     wide = 0.55 * radius
+    behind = station_m is None
+    station_m = hull.length_m + 1.5 * wide if station_m is None else station_m
+    top = hull.bottom(min(station_m, hull.length_m))
+    hub = min(top, -0.2 * hull.canoe_draught_m) - (0.6 if behind else 1.35) * radius
+    top = head * hull.sheer(hull.length_m) if behind else top
     leg = (
-        (station_m - 1.3 * wide, head),
-        (station_m + 0.9 * wide, head),
+        (station_m - 1.3 * wide, top),
+        (station_m + 0.9 * wide, top),
         (station_m + 0.7 * wide, hub + 0.4 * wide),
         (station_m + 1.6 * wide, hub),
         (station_m + 0.7 * wide, hub - 0.45 * wide),

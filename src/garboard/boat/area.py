@@ -29,16 +29,14 @@ def skin_area_m2(
         stations: How many strips; they lie closer towards the ends, where the skin turns.
 
     Source:
-        Sum of the triangles of a net laid on the skin; from below exact for flat and straight-sided shapes.
+        Sum of the facets of a net laid on the skin, each half the vector product of its diagonals.
     """
-    total = 0.0
     rows = [[(at, y, z) for y, z in sections(at)] for at in _stations(start_m, end_m, stations)]
-    for fore, aft in pairwise(rows):
-        for (a, b), (c, d) in zip(pairwise(fore), pairwise(aft), strict=True):
-            total += (
-                _triangle(a, b, c) + _triangle(b, d, c) + _triangle(a, b, d) + _triangle(a, d, c)
-            ) / 2
-    return 2 * total
+    return 2 * sum(
+        _facet_m2(a, b, c, d)
+        for fore, aft in pairwise(rows)
+        for (a, b), (c, d) in zip(pairwise(fore), pairwise(aft), strict=True)
+    )
 
 
 def volume_m3(
@@ -56,10 +54,8 @@ def volume_m3(
     """
     count = stations + stations % 2
     step = (end_m - start_m) / count
-    areas = [
-        section_area_m2(sections(start_m + step * each), below_m=below_m)
-        for each in range(count + 1)
-    ]
+    at = [start_m + step * each for each in range(count)] + [end_m]
+    areas = [section_area_m2(sections(each), below_m=below_m) for each in at]
     return step / 3 * (areas[0] + areas[-1] + 4 * sum(areas[1:-1:2]) + 2 * sum(areas[2:-1:2]))
 
 
@@ -82,22 +78,22 @@ def enclosed_m2(outline: Iterable[Offset]) -> float:
 
 
 def clipped(section: Sequence[Offset], low_m: float, high_m: float) -> tuple[Offset, ...]:
-    """The part of a section between two heights, with as many points: those outside lie on its ends."""
-    return tuple(_held(section, each, low_m, high_m) for each in range(len(section)))
+    """The part of a rising section between two heights, with as many points: those outside lie on its ends."""
+    foot, head = _reached(section, low_m), _reached(section, high_m)
+    return tuple(
+        foot if each[1] < low_m else head if each[1] > high_m else each for each in section
+    )
 
 
-def _held(section: Sequence[Offset], index: int, low_m: float, high_m: float) -> Offset:
-    height = section[index][1]
-    if low_m <= height <= high_m:
-        return section[index]
-    bound = low_m if height < low_m else high_m
-    steps = range(index, len(section)) if height < low_m else range(index, -1, -1)
-    for a, b in pairwise(steps):
-        (y0, z0), (y1, z1) = section[a], section[b]
-        if (z0 - bound) * (z1 - bound) <= 0 and z0 != z1:
-            share = (bound - z0) / (z1 - z0)
-            return (y0 + (y1 - y0) * share, bound)
-    return section[steps[-1]]
+def _reached(section: Sequence[Offset], height_m: float) -> Offset:
+    """Where a section reaches a height, or its end on that hand."""
+    if section[0][1] >= height_m:
+        return section[0]
+    for (y0, z0), (y1, z1) in pairwise(section):
+        if z0 < height_m <= z1:
+            share = (height_m - z0) / (z1 - z0)
+            return (y0 + (y1 - y0) * share, height_m)
+    return section[-1]
 
 
 def _stations(start_m: float, end_m: float, count: int) -> list[float]:
@@ -106,8 +102,8 @@ def _stations(start_m: float, end_m: float, count: int) -> list[float]:
     return [start_m, *inner, end_m]
 
 
-def _triangle(a: Point, b: Point, c: Point) -> float:
-    (ux, uy, uz), (vx, vy, vz) = (
-        tuple(q - p for p, q in zip(a, each, strict=True)) for each in (b, c)
-    )
+def _facet_m2(a: Point, b: Point, c: Point, d: Point) -> float:
+    """Half the vector product of the diagonals from a to d and from b to c."""
+    ux, uy, uz = d[0] - a[0], d[1] - a[1], d[2] - a[2]
+    vx, vy, vz = c[0] - b[0], c[1] - b[1], c[2] - b[2]
     return sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2

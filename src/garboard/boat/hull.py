@@ -32,6 +32,7 @@ BOOT_TOP_M = 0.05
 
 SEA_WATER_KG_PER_M3 = 1025.0
 
+_TOUCH_M = 1e-6
 _SWEEP_FROM_M = 0.25
 _SWEEP_OVER_M = 0.40
 
@@ -108,7 +109,7 @@ class Hull:
     def sheer(self, station_m: float) -> float:
         """Height of the sheer above the waterline, aft that of the raked transom, m."""
         head = self.length_m - self.rake_m
-        if station_m <= head:
+        if station_m <= head or self.rake_m == 0:
             return self._fair_sheer(station_m)
         foot = 0.7 * self.bottom(self.length_m) + 0.3 * self._fair_sheer(self.length_m)
         down = (station_m - head) / self.rake_m
@@ -328,7 +329,7 @@ class Hull:
         return Place(part=part, side=side, station_m=station, level_m=self.shell_level(point))
 
     def _check(self, station_m: float) -> None:
-        if not 0 <= station_m <= self.length_m:
+        if not -_TOUCH_M <= station_m <= self.length_m + _TOUCH_M:
             raise ValueError(
                 f"The hull is {self.length_m:.2f} m long; {station_m:.2f} m aft of the stem is not on it."
             )
@@ -399,7 +400,7 @@ def areas(hull: Hull) -> Areas:
         For paint and for counting readings; no drag calculation. Cockpit and houses are part of the deck.
 
     Source:
-        Triangles on the schematic skin; appendages as twice 1.02 times their outline. Within 15 %, hard-chine
+        Facets of the schematic skin; appendages as twice 1.02 times their outline. Within 15 %, hard-chine
         motor boats 25 %: working figures.
     """
 
@@ -555,15 +556,10 @@ def _to_weight(boat: Boat, bare: Hull, said: list[str]) -> Hull:
         if boat.displacement_kg:
             said += _compared(hull, boat.displacement_kg / share)
     elif boat.displacement_kg:
-        depth, deep_enough = _depth_for(
-            boat.displacement_kg / share / SEA_WATER_KG_PER_M3, with_depth, bare.draught_m
-        )
+        volume = boat.displacement_kg / share / SEA_WATER_KG_PER_M3
+        depth, words = _depth_for(volume, with_depth, bare.draught_m)
         hull = with_depth(depth)
-        said.append(
-            f"The canoe body was made {depth:.2f} m deep, so that the hull floats at the stated weight."
-            if deep_enough
-            else "The stated weight would float this hull deeper than the stated draught; have both checked."
-        )
+        said.append(words)
     else:
         depth = min(0.062 * bare.waterline_m, 0.9 * bare.draught_m)
         said.append(f"The canoe body was taken as {depth:.2f} m deep, for want of a weight.")
@@ -572,19 +568,32 @@ def _to_weight(boat: Boat, bare: Hull, said: list[str]) -> Hull:
 
 
 def _depth_for(
-    volume_m3_: float, with_depth: Callable[[float], Hull], deepest_m: float
-) -> tuple[float, bool]:
-    """The depth of canoe body that displaces a volume, and whether the draught allows it."""
+    volume: float, with_depth: Callable[[float], Hull], deepest_m: float
+) -> tuple[float, str]:
+    """The depth of canoe body that displaces a volume, and what is to be said of it."""
+
+    def spare(depth_m: float) -> float:
+        return volume_of_displacement_m3(with_depth(depth_m)) - volume
+
     low, high = 0.01 * deepest_m, deepest_m
-    if volume_of_displacement_m3(with_depth(high)) < volume_m3_:
-        return high, False
-    for _ in range(18):
-        middle = (low + high) / 2
-        if volume_of_displacement_m3(with_depth(middle)) < volume_m3_:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2, True
+    at_low, at_high = spare(low), spare(high)
+    if at_high < 0:
+        return high, (
+            "The stated weight would float this hull deeper than the stated draught; have both checked."
+        )
+    if at_low > 0:
+        return low, "The stated weight is less than this hull would displace; have it checked."
+    depth = low + (high - low) * -at_low / (at_high - at_low)
+    for _ in range(20):
+        found = spare(depth)
+        if abs(found) <= 1e-5 * volume:
+            break
+        low, high = (low, depth) if found > 0 else (depth, high)
+        at_low, at_high = (at_low, found) if found > 0 else (found, at_high)
+        depth = low + (high - low) * -at_low / (at_high - at_low)
+    return depth, (
+        f"The canoe body was made {depth:.2f} m deep, so that the hull floats at the stated weight."
+    )
 
 
 def _compared(hull: Hull, displacement_kg: float) -> list[str]:
@@ -601,17 +610,25 @@ def _appendages(boat: Boat, body: Hull) -> tuple[Appendage, ...]:
     sailing = is_sailing(boat)
     keel: Keel = boat.keel or ("bolted-iron" if sailing else "none")
     found = list(keels(body, keel))
-    deep = body.draught_m - body.canoe_draught_m > 0.12
-    if not sailing and boat.keel is None and deep:
+    shafts = boat.drive in (None, "shaft") and boat.speed != "planing"
+    if (
+        not sailing
+        and boat.keel is None
+        and shafts
+        and body.draught_m - body.canoe_draught_m > 0.12
+    ):
         found.append(shallow_keel(body))
     twin = len(boat.engines) > 1
     offset = body.beam_m * 0.22 if twin else 0.0
-    if boat.drive:
-        found += drives(body, boat.drive, offset_m=offset, aperture=keel == "long" and not twin)
     if sailing or boat.rudder in ("keel-hung", "transom", "full-skeg", "part-skeg"):
         found += rudders(body, boat.rudder or ("keel-hung" if keel == "long" else "spade"))
-    elif boat.drive in (None, "shaft"):
-        found.append(motor_rudders(body, offset))
+    elif boat.rudder or boat.drive in (None, "shaft"):
+        pair = offset or (body.beam_m * 0.22 if boat.rudder == "twin" else 0.0)
+        found.append(motor_rudders(body, pair))
+    if boat.drive:
+        hub = 0.885 if twin else 0.765 if sailing else 0.84
+        aperture = keel == "long" and not twin
+        found += drives(body, boat.drive, offset_m=offset, hub=hub, aperture=aperture)
     if "bow-thruster" in boat.fitted:
         found.append(tunnel(body))
     return tuple(found)

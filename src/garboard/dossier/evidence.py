@@ -5,7 +5,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from garboard.catalogue.naming import key
-from garboard.dossier.table import nearest
 from garboard.notebook.body import (
     Comparable,
     Examination,
@@ -18,7 +17,7 @@ from garboard.notebook.body import (
 )
 from garboard.notebook.entry import Entry
 from garboard.notebook.ids import is_uuid7
-from garboard.notebook.problem import Problem
+from garboard.notebook.problem import Problem, nearest
 
 
 def keys_of(entries: Iterable[Entry[Any]]) -> dict[str, tuple[str, ...]]:
@@ -44,7 +43,13 @@ def resolved(
         else:
             problems.append(
                 Problem(
-                    where=where, what=f'nothing here is called "{each}"', do=nearest(each, keys)
+                    where=where,
+                    what=f'nothing here is called "{each}"',
+                    do=nearest(
+                        each,
+                        keys,
+                        "Name an entry as: photo 12, readings bottom, examined keel-joint",
+                    ),
                 )
             )
     return tuple(found)

@@ -15,13 +15,12 @@ from garboard.catalogue.phrases import phrases
 from garboard.dossier.table import (
     Row,
     cell_of,
-    nearest,
     plain_number,
     read_table,
     write_table,
 )
 from garboard.notebook.body import Reading
-from garboard.notebook.problem import Problem
+from garboard.notebook.problem import Problem, nearest
 
 _FENCE = "+++"
 _SEEN, _WHY = "## Seen", "## Why it matters"

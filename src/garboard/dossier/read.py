@@ -26,7 +26,7 @@ from garboard.dossier.layout import (
 from garboard.dossier.pages import read_finding, read_reading_set, read_told
 from garboard.dossier.photograph import media_type, sha256_of, taken_at
 from garboard.dossier.settings import inward, load, split, tables
-from garboard.dossier.table import decode, nearest, read_table
+from garboard.dossier.table import decode, read_table
 from garboard.notebook.body import (
     KINDS,
     Boat,
@@ -44,7 +44,7 @@ from garboard.notebook.body import (
 from garboard.notebook.canonical import canonical
 from garboard.notebook.entry import Entry, read_lines
 from garboard.notebook.ids import is_uuid7
-from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.problem import Problem, Refused, nearest
 from garboard.notebook.shape import moment, read, write
 from garboard.notebook.vet import vet
 

@@ -6,7 +6,6 @@ strict about meaning. Nothing here raises; problems are collected by line and co
 
 import csv
 import dataclasses
-import difflib
 import io
 import re
 import types
@@ -17,7 +16,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from garboard.boat.units import UNITS, converted
 from garboard.notebook.body import Place
-from garboard.notebook.problem import Problem
+from garboard.notebook.problem import Problem, nearest
 from garboard.notebook.shape import hints
 
 # How the fields of a place, and a photograph's own number, are called in a heading.
@@ -195,13 +194,6 @@ def unit_in(heading: str, field: str) -> tuple[str, str] | None:
 def separator_of(heading: str) -> str:
     """The separator of a table by its heading line: comma, semicolon or tab."""
     return max(",;\t", key=heading.count)
-
-
-def nearest(word: str, words: Iterable[str]) -> str:
-    """A hint at the word that was probably meant, or the whole choice."""
-    known = list(words)
-    close = difflib.get_close_matches(word, known, 1)
-    return f'Did you mean "{close[0]}"?' if close else f"Use one of: {', '.join(known)}"
 
 
 def _records(

@@ -65,7 +65,7 @@ def moisture_strips(of: MoistureMap, width_mm: float = 150.0) -> str:
         title=f"Moisture readings, {of.name}",
         desc=of.said,
         parts=parts,
-        hatches=[_BAND] * (of.reference is not None),
+        hatches=[_BAND] if of.reference else [],
     )
 
 
@@ -261,7 +261,9 @@ def _mark(reading: JudgedReading, at: svg.Point) -> str:
 
 def _reference_band(of: MoistureMap, scale: _Scale, top: float, bottom: float) -> list[str]:
     if of.reference is None:
-        return [svg.text((scale.mm(scale.low), 3.2), "Not judged against a dry reference", weight=600)]
+        return [
+            svg.text((scale.mm(scale.low), 3.2), "Not judged against a dry reference", weight=600)
+        ]
     start, middle = scale.mm(scale.low), scale.mm(of.reference.median)
     limit = scale.mm(of.reference.raised_above)
     return [

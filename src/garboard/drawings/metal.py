@@ -5,38 +5,16 @@ Plain values in, one SVG out. Everything is told by shape, hatching and number; 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
-from math import ceil, floor, log10
+from math import ceil, floor
 
-from garboard.drawings.svg import (
-    BOLD_MM,
-    DASHED,
-    FALLING,
-    FINE_MM,
-    HAIR_MM,
-    HAIRLINE,
-    PAPER,
-    RISING,
-    SMALL_MM,
-    TEXT_MM,
-    Point,
-    arrow,
-    circle,
-    drawing,
-    line,
-    number,
-    polygon,
-    polyline,
-    rectangle,
-    text,
-    text_width_mm,
-)
+from garboard.drawings import svg
 
-SHEET_MM = 160.0
-"""Width of every sheet here, mm: the text block of an A4 page."""
+WIDTH_MM = 150.0
+"""Width of every sheet here, mm."""
 
-_LEFT_MM = 12.0
-_RIGHT_MM = 6.0
+_LEFT_MM = 10.0
+_ROW_MM = 6.0
+_COLUMN_MM = 38.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +22,8 @@ class PanelBar:
     """One panel of a thickness strip, mm; what nobody knows is None, and a panel not read has no `now_mm`."""
 
     label: str
-    original_mm: float | None
-    now_mm: float | None
+    original_mm: float | None = None
+    now_mm: float | None = None
     least_mm: float | None = None
     earlier_mm: float | None = None
     limit_mm: float | None = None
@@ -53,16 +31,17 @@ class PanelBar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PotentialMark:
-    """One potential, mV, with its standard uncertainty."""
+    """One potential, mV, with its standard uncertainty, and whether it lies within its limits, in words."""
 
     label: str
     potential_mv: float
     uncertainty_mv: float
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnodeBar:
-    """One anode: per cent eaten, None where it cannot be told, and the band that was expected, per cent."""
+    """One anode: per cent eaten, None where it cannot be told; the band that was expected; what it means."""
 
     label: str
     eaten_pct: float | None
@@ -72,129 +51,167 @@ class AnodeBar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gauged:
-    """A thickness at a time: years as a decimal, mm, and its standard uncertainty."""
+    """A thickness at a time: the year as a decimal, mm, and its standard uncertainty."""
 
     year: float
     thickness_mm: float
     uncertainty_mm: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Axis:
+    """Values laid out along one direction of the sheet."""
+
+    low: float
+    high: float
+    start_mm: float
+    end_mm: float
+
+    def at(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return self.start_mm + share * (self.end_mm - self.start_mm)
+
+
+def _column_mm(words: Sequence[str]) -> float:
+    """The width of a column of words, the longest of them cut."""
+    return max(svg.text_width_mm(_cut(each), svg.SMALL_MM) for each in words)
+
+
+def _cut(words: str) -> str:
+    """Words that fit their column, the end left out where they do not; the description has them whole."""
+    if svg.text_width_mm(words, svg.SMALL_MM) <= _COLUMN_MM:
+        return words
+    kept = words
+    while svg.text_width_mm(kept + "…", svg.SMALL_MM) > _COLUMN_MM:
+        kept = kept[:-1]
+    return kept.rstrip(" ,;:") + "…"
+
+
 # Thickness strip
 
 
 def thickness_strip(title: str, panels: Sequence[PanelBar]) -> str:
-    """Each panel as a bar from zero: now, earlier, original and limit.
+    """Each panel as a bar from zero: now, least, earlier, original and limit.
 
     Args:
-        title: What was gauged, which side.
-        panels: In order from the stem; unread ones stay blank.
+        title: What was gauged, and which side.
+        panels: In order from the stem; those not read stay blank.
 
     Raises:
-        ValueError: There is no panel, or none has a thickness.
+        ValueError: No panel has a thickness.
     """
     known = [
         each
         for panel in panels
-        for each in (panel.original_mm, panel.now_mm, panel.earlier_mm)
+        for each in (panel.original_mm, panel.now_mm, panel.earlier_mm, panel.limit_mm)
         if each is not None
     ]
     if not known:
-        raise ValueError("A thickness strip needs one panel or more with a thickness.")
-    highest = ceil(max(known))
-    top, foot = 16.0, 66.0
-    per_mm = (foot - top) / highest
-    step = (SHEET_MM - _LEFT_MM - _RIGHT_MM) / len(panels)
-    parts = [
-        text((0, 4), title, weight=600),
-        *_thickness_key(9.5),
-        *_thickness_axis(highest, foot, per_mm),
-    ]
+        raise ValueError("A thickness strip needs a panel with a thickness; none has one.")
+    foot = 56.0
+    up = _Axis(low=0, high=max(1, ceil(max(known))), start_mm=foot, end_mm=10.0)
+    across = _Axis(low=0, high=len(panels), start_mm=_LEFT_MM, end_mm=WIDTH_MM)
+    parts = [*_strip_key(3.0), *_strip_axis(up)]
     for index, panel in enumerate(panels):
-        parts += _panel_bar(panel, _LEFT_MM + index * step, step, foot, per_mm)
-    parts.append(
-        text((_LEFT_MM, foot + 13), "Panels from the stem aft; mm below each bar.", size_mm=SMALL_MM)
-    )
-    return drawing(
-        SHEET_MM,
-        foot + 15,
+        parts += _panel_bar(panel, across.at(index), across.at(index + 1), up)
+    return svg.drawing(
+        WIDTH_MM,
+        foot + 14,
         title=title,
         desc=" ".join(_panel_words(panel) for panel in panels),
-        parts=parts,
-        hatches=(RISING,),
+        parts=[*parts, *_strip_rows(foot)],
+        hatches=[svg.RISING],
     )
 
 
-def _thickness_key(y: float) -> Iterator[str]:
-    x = 0.0
+def _strip_key(y: float) -> Iterator[str]:
+    x = _LEFT_MM
     for words, sign in (
-        ("mean now", rectangle((0, -2.2), 5, 2.6, fill=RISING.fill, width_mm=FINE_MM)),
-        ("least now", circle((2.5, -0.9), 0.7, fill="#1c1a17", width_mm=0)),
-        ("earlier survey", circle((2.5, -0.9), 0.9, fill=PAPER)),
-        ("original", line((0, -0.9), (5, -0.9))),
-        ("limit of the mean", line((0, -0.9), (5, -0.9), width_mm=BOLD_MM, dash=DASHED)),
+        ("mean now", svg.rectangle((0, -2.0), 5, 2.4, fill=svg.RISING.fill, width_mm=svg.FINE_MM)),
+        ("least now", _least((2.5, -0.8))),
+        ("earlier survey", svg.circle((2.5, -0.8), 0.9, fill=svg.PAPER)),
+        ("original", svg.line((0, -0.8), (5, -0.8), width_mm=svg.BOLD_MM)),
+        ("limit of the mean", svg.line((0, -0.8), (5, -0.8), dash=svg.DASHED, width_mm=0.4)),
     ):
-        yield f'<g transform="translate({number(x)} {number(y)})">{sign}</g>'
-        yield text((x + 6.5, y), words, size_mm=SMALL_MM)
-        x += 6.5 + text_width_mm(words, SMALL_MM) + 6
+        yield svg.group([sign], at=(x, y))
+        yield svg.text((x + 6.5, y), words, size_mm=svg.SMALL_MM)
+        x += 6.5 + svg.text_width_mm(words, svg.SMALL_MM) + 6
 
 
-def _thickness_axis(highest: int, foot: float, per_mm: float) -> Iterator[str]:
-    right = SHEET_MM - _RIGHT_MM
-    every = ceil(highest / 8)
-    for thickness in range(0, highest + 1, every):
-        y = foot - thickness * per_mm
-        yield line((_LEFT_MM, y), (right, y), width_mm=HAIR_MM, colour=HAIRLINE)
-        yield text((_LEFT_MM - 2, y + 0.8), str(thickness), size_mm=SMALL_MM, anchor="end")
-    yield text((0, foot - highest * per_mm + 0.8), "mm", size_mm=SMALL_MM)
-
-
-def _panel_bar(
-    panel: PanelBar, left: float, step: float, foot: float, per_mm: float
-) -> Iterator[str]:
-    inset, middle, right = step * 0.18, left + step / 2, left + step
-    yield text((middle, foot + 4), panel.label, size_mm=SMALL_MM, anchor="middle")
-    if panel.now_mm is None:
-        yield text((middle, foot + 8), "not read", size_mm=SMALL_MM, anchor="middle")
-    else:
-        height = panel.now_mm * per_mm
-        yield rectangle(
-            (left + inset, foot - height),
-            step - 2 * inset,
-            height,
-            fill=RISING.fill,
-            width_mm=FINE_MM,
+def _strip_axis(up: _Axis) -> Iterator[str]:
+    every = max(1, round(up.high / 6))
+    for thickness in range(0, int(up.high) + 1, every):
+        y = up.at(thickness)
+        yield svg.line((_LEFT_MM, y), (WIDTH_MM, y), width_mm=svg.HAIR_MM, colour=svg.HAIRLINE)
+        yield svg.text(
+            (_LEFT_MM - 1.5, y + 0.75), str(thickness), size_mm=svg.SMALL_MM, anchor="end"
         )
-        written = f"{panel.now_mm:.1f}"
-        yield text((middle, foot + 8), written, size_mm=SMALL_MM, anchor="middle", weight=600)
-    for thickness, width, dash in (
-        (panel.original_mm, 0.25, ()),
-        (panel.limit_mm, BOLD_MM, DASHED),
-    ):
-        if thickness is not None:
-            y = foot - thickness * per_mm
-            yield line((left, y), (right, y), width_mm=width, dash=dash)
+    yield svg.text((0, up.end_mm - 1.5), "mm", size_mm=svg.SMALL_MM)
+
+
+def _strip_rows(foot: float) -> Iterator[str]:
+    for drop, words in ((3.8, "m aft"), (7.6, "now"), (11.2, "lost %")):
+        yield svg.text((0, foot + drop), words, size_mm=svg.SMALL_MM)
+
+
+def _panel_bar(panel: PanelBar, left: float, right: float, up: _Axis) -> Iterator[str]:
+    middle, inset, foot = (left + right) / 2, (right - left) * 0.22, up.start_mm
+    yield _under((middle, foot + 3.8), panel.label)
+    if panel.now_mm is None:
+        yield _under((middle, foot + 7.6), "–")
+    else:
+        top = up.at(panel.now_mm)
+        yield svg.rectangle(
+            (left + inset, top),
+            right - left - 2 * inset,
+            foot - top,
+            fill=svg.RISING.fill,
+            width_mm=svg.FINE_MM,
+        )
+        yield _under((middle, foot + 7.6), f"{panel.now_mm:.1f}", weight=600)
+        if panel.original_mm:
+            lost = 100 * (1 - panel.now_mm / panel.original_mm)
+            yield _under((middle, foot + 11.2), _signed(lost))
+    if panel.original_mm is not None:
+        y = up.at(panel.original_mm)
+        yield svg.line((left, y), (right, y), width_mm=svg.BOLD_MM)
+    if panel.limit_mm is not None:
+        y = up.at(panel.limit_mm)
+        yield svg.line((left, y), (right, y), width_mm=0.4, dash=svg.DASHED)
     if panel.earlier_mm is not None:
-        yield circle((middle, foot - panel.earlier_mm * per_mm), 0.9, fill=PAPER)
+        yield svg.circle((middle - inset / 2, up.at(panel.earlier_mm)), 0.9, fill=svg.PAPER)
     if panel.least_mm is not None:
-        yield circle((middle, foot - panel.least_mm * per_mm), 0.95, fill=PAPER, width_mm=0)
-        yield circle((middle, foot - panel.least_mm * per_mm), 0.7, fill="#1c1a17", width_mm=0)
+        yield _least((middle + inset / 2, up.at(panel.least_mm)))
+
+
+def _least(at: svg.Point) -> str:
+    """A filled mark that stands clear of hatching."""
+    return svg.circle(at, 1.1, fill=svg.PAPER, width_mm=0) + svg.circle(
+        at, 0.8, fill=svg.INK, width_mm=0
+    )
+
+
+def _under(at: svg.Point, words: str, weight: int = 400) -> str:
+    return svg.text(at, words, size_mm=svg.SMALL_MM, anchor="middle", weight=weight)
 
 
 def _panel_words(panel: PanelBar) -> str:
     if panel.now_mm is None:
-        return f"{panel.label}: not read."
+        return f"{panel.label} m: not read."
     told = [f"mean {panel.now_mm:.1f} mm"]
-    for name, value in (
-        ("least", panel.least_mm),
-        ("earlier", panel.earlier_mm),
-        ("original", panel.original_mm),
-        ("limit", panel.limit_mm),
-    ):
-        if value is not None:
-            told.append(f"{name} {value:.1f}")
+    told += [
+        f"{name} {value:.1f}"
+        for name, value in (
+            ("least", panel.least_mm),
+            ("earlier", panel.earlier_mm),
+            ("original", panel.original_mm),
+            ("limit", panel.limit_mm),
+        )
+        if value is not None
+    ]
     if panel.limit_mm is not None and panel.now_mm < panel.limit_mm:
         told.append("below the limit")
-    return f"{panel.label}: {', '.join(told)}."
+    return f"{panel.label} m: {', '.join(told)}."
 
 
 # Potential scale
@@ -205,8 +222,8 @@ def potential_scale(
     marks: Sequence[PotentialMark],
     *,
     electrode: str,
-    under_mv: float | None,
-    over_mv: float | None,
+    under_mv: float | None = None,
+    over_mv: float | None = None,
 ) -> str:
     """Potentials on one scale, the more negative to the left, over the bands of the hull.
 
@@ -221,49 +238,396 @@ def potential_scale(
         ValueError: There is no potential, or no electrode is named.
     """
     if not marks or not electrode.strip():
-        raise ValueError("A potential scale needs one potential or more and its reference electrode.")
-    ends = [each.potential_mv for each in marks]
-    ends += [each for each in (under_mv, over_mv) if each is not None]
-    low, high = floor(min(ends) / 100) * 100 - 100, ceil(max(ends) / 100) * 100 + 100
-    left = 4 + max(text_width_mm(each.label, SMALL_MM) for each in marks)
-    left, right = min(left, 60.0), SHEET_MM - 16
-    per_mv = (right - left) / (high - low)
+        raise ValueError("A scale of potentials needs one potential or more and its electrode.")
+    limits = [each for each in (over_mv, under_mv) if each is not None]
+    ends = [each.potential_mv for each in marks] + limits
+    names = _column_mm([each.label for each in marks]) + 3
+    told = _column_mm([each.words for each in marks])
+    across = _Axis(
+        low=floor(min(ends) / 100) * 100 - 100,
+        high=ceil(max(ends) / 100) * 100 + 100,
+        start_mm=names,
+        end_mm=WIDTH_MM - told - 16,
+    )
+    top = 9.0
+    foot = top + _ROW_MM * len(marks) + 1
+    parts = [
+        *_bands(across, top, foot, under_mv, over_mv),
+        *_potential_axis(across, foot, electrode),
+    ]
+    for index, each in enumerate(marks):
+        parts += _potential_row(each, top + _ROW_MM * (index + 0.5) + 0.5, across)
+    return svg.drawing(
+        WIDTH_MM,
+        foot + 11,
+        title=title,
+        desc=_potential_words(marks, electrode, under_mv, over_mv),
+        parts=parts,
+        hatches=[_OVER, _UNDER],
+    )
 
-    def at(potential_mv: float) -> float:
-        return left + (potential_mv - low) * per_mv
 
-    top, row = 18.0, 6.0
-    foot = top + row * len(marks) + 2
-    parts = [text((0, 4), title, weight=600)]
-    for band, start, end, hatch in _bands(low, high, under_mv, over_mv):
-        parts.append(
-            rectangle(
-                (at(start), top - 2), at(end) - at(start), foot - top + 2, fill=hatch, width_mm=0
-            )
-        )
-        parts.append(text((at((start + end) / 2), top - 7), band, size_mm=SMALL_MM, anchor="middle"))
+_OVER = svg.Hatch(angle_deg=135, spacing_mm=1.6, colour=svg.HAIRLINE)
+_UNDER = svg.Hatch(angle_deg=45, spacing_mm=1.6, colour=svg.HAIRLINE)
+
+
+def _bands(
+    across: _Axis, top: float, foot: float, under_mv: float | None, over_mv: float | None
+) -> Iterator[str]:
+    """What is too much hatched falling, what is too little hatched rising, each named above."""
+    bands: list[tuple[str, float, float, str]] = []
+    if over_mv is not None:
+        bands.append(("more than wanted", across.low, over_mv, _OVER.fill))
+    if under_mv is not None:
+        bands.append(("too little", under_mv, across.high, _UNDER.fill))
+    if under_mv is not None and over_mv is not None:
+        bands.append(("protected", over_mv, under_mv, "none"))
+    for words, start, end, fill in bands:
+        left, right = across.at(start), across.at(end)
+        yield svg.rectangle((left, top), right - left, foot - top, fill=fill, width_mm=0)
+        size = min(svg.SMALL_MM, svg.SMALL_MM * (right - left) / svg.text_width_mm(words))
+        yield svg.text(((left + right) / 2, 3.0), words, size_mm=size, anchor="middle")
     for limit in (over_mv, under_mv):
         if limit is not None:
-            parts.append(
-                line((at(limit), top - 2), (at(limit), foot), width_mm=BOLD_MM, dash=DASHED)
-            )
-            parts.append(
-                text((at(limit), top - 3.2), _signed(limit), size_mm=SMALL_MM, anchor="middle")
-            )
-    for index, each in enumerate(marks):
-        parts += _potential_row(each, top + row * (index + 0.5), at, right)
-    parts += _potential_axis(low, high, foot, at)
-    parts.append(
-        text((left, foot + 10), f"mV against {electrode}; bars are twice the standard uncertainty; "
-             "more negative to the left.", size_mm=SMALL_MM)
-    )  # fmt: skip
-    return drawing(
-        SHEET_MM,
-        foot + 12,
+            x = across.at(limit)
+            yield svg.line((x, top), (x, foot), width_mm=0.4, dash=svg.DASHED)
+            yield svg.text((x, top - 1.5), _signed(limit), size_mm=svg.SMALL_MM, anchor="middle")
+
+
+def _potential_axis(across: _Axis, foot: float, electrode: str) -> Iterator[str]:
+    yield svg.line((across.start_mm, foot), (across.end_mm, foot))
+    every = 100 if across.high - across.low <= 1000 else 200
+    for value in range(int(across.low), int(across.high) + 1, every):
+        x = across.at(value)
+        yield svg.line((x, foot), (x, foot + 1))
+        yield svg.text((x, foot + 3.8), _signed(value), size_mm=svg.SMALL_MM, anchor="middle")
+    words = f"mV against {electrode}; each bar is twice the standard uncertainty either way"
+    yield svg.text((across.start_mm, foot + 8.5), words, size_mm=svg.SMALL_MM)
+
+
+def _potential_row(mark: PotentialMark, y: float, across: _Axis) -> Iterator[str]:
+    low = max(across.low, mark.potential_mv - 2 * mark.uncertainty_mv)
+    high = min(across.high, mark.potential_mv + 2 * mark.uncertainty_mv)
+    yield svg.text((0, y + 0.75), _cut(mark.label), size_mm=svg.SMALL_MM)
+    yield _whisker((across.at(low), y), (across.at(high), y))
+    yield svg.circle((across.at(mark.potential_mv), y), 1.0, fill=svg.INK, width_mm=0)
+    right = across.end_mm + 12
+    yield svg.text(
+        (right, y + 0.75),
+        _signed(mark.potential_mv),
+        size_mm=svg.SMALL_MM,
+        anchor="end",
+        weight=600,
+    )
+    yield svg.text((right + 3, y + 0.75), _cut(mark.words), size_mm=svg.SMALL_MM)
+
+
+def _whisker(start: svg.Point, end: svg.Point) -> str:
+    """A bar of uncertainty with its end strokes, on paper so that hatching does not swallow it."""
+    level = start[1] == end[1]
+    dx, dy = (0.0, 1.0) if level else (1.0, 0.0)
+    ends = "".join(
+        svg.line((x - dx, y - dy), (x + dx, y + dy), width_mm=svg.LINE_MM) for x, y in (start, end)
+    )
+    return svg.line(start, end, width_mm=1.2, colour=svg.PAPER) + svg.line(start, end) + ends
+
+
+def _signed(value: float) -> str:
+    """A whole number with a true minus sign, and none before zero.
+
+    >>> _signed(-850), _signed(-0.2)
+    ('−850', '0')
+    """
+    return f"{round(value) or 0}".replace("-", "−")
+
+
+def _potential_words(
+    marks: Sequence[PotentialMark], electrode: str, under_mv: float | None, over_mv: float | None
+) -> str:
+    told = [f"Potentials against {electrode}, in millivolts."]
+    if under_mv is not None:
+        told.append(f"Protection is wanted at {_signed(under_mv)} or more negative.")
+    if over_mv is not None:
+        told.append(f"Beyond {_signed(over_mv)} is more than wanted.")
+    told += [
+        f"{each.label}: {_signed(each.potential_mv)}{f', {each.words}' if each.words else ''}."
+        for each in marks
+    ]
+    return " ".join(told)
+
+
+# Anodes
+
+
+def anode_picture(title: str, anodes: Sequence[AnodeBar]) -> str:
+    """Each anode as it was found over its outline when new, with the loss that was expected.
+
+    Args:
+        title: Which anodes.
+        anodes: In the order they are listed.
+
+    Raises:
+        ValueError: There is no anode, or a share lies outside 0 to 100 %.
+    """
+    if not anodes:
+        raise ValueError("A picture of anodes needs one anode or more; none was given.")
+    for each in anodes:
+        for share in (each.eaten_pct or 0.0, *(each.expected_pct or ())):
+            if not 0 <= share <= 100:
+                raise ValueError(f"A share eaten is 0 to 100 %; {each.label} has {share:g} %.")
+    names = _column_mm([each.label for each in anodes]) + 3
+    told = _column_mm([each.words for each in anodes])
+    end = min(names + 62, WIDTH_MM - told - 16)
+    across = _Axis(low=100, high=0, start_mm=names, end_mm=end)
+    top, row = 9.0, 9.0
+    foot = top + row * len(anodes)
+    half = across.at(50)
+    parts = [
+        *_anode_key(names),
+        svg.line((half, top - 1), (half, foot), width_mm=0.4, dash=svg.DASHED),
+    ]
+    for index, each in enumerate(anodes):
+        parts += _anode_row(each, top + row * index, across)
+    parts += _anode_axis(across, foot)
+    return svg.drawing(
+        WIDTH_MM,
+        foot + 11,
         title=title,
-        desc=f"Potentials against {electrode}. "
-        + " ".join(f"{each.label}: {_signed(each.potential_mv)} mV." for each in marks)
-        + _limit_words(under_mv, over_mv),
+        desc=" ".join(_anode_words(each) for each in anodes),
         parts=parts,
-        hatches=(RISING, FALLING),
+        hatches=[svg.RISING],
+    )
+
+
+def _anode_key(left: float) -> Iterator[str]:
+    x = left
+    for words, sign in (
+        ("left", _block(_Axis(low=100, high=0, start_mm=0, end_mm=6), 0.0, -2.6, 3.0)),
+        ("as new", _outline(0, 6, -2.6, 3.0)),
+        ("loss expected", _bracket(0, 6, -1.6)),
+        ("half gone", svg.line((3, -2.6), (3, 0.6), width_mm=0.4, dash=svg.DASHED)),
+    ):
+        yield svg.group([sign], at=(x, 3.4))
+        yield svg.text((x + 7.5, 3.4), words, size_mm=svg.SMALL_MM)
+        x += 7.5 + svg.text_width_mm(words, svg.SMALL_MM) + 6
+
+
+def _anode_row(anode: AnodeBar, y: float, across: _Axis) -> Iterator[str]:
+    yield svg.text((0, y + 3.2), _cut(anode.label), size_mm=svg.SMALL_MM)
+    yield _outline(across.start_mm, across.end_mm, y, 5.0)
+    if anode.eaten_pct is not None:
+        yield _block(across, anode.eaten_pct, y, 5.0)
+    if anode.expected_pct is not None:
+        low, high = sorted(anode.expected_pct)
+        yield _bracket(across.at(high), across.at(low), y + 6.3)
+    share = "?" if anode.eaten_pct is None else f"{anode.eaten_pct:.0f} %"
+    right = across.end_mm + 12
+    yield svg.text((right, y + 3.2), share, size_mm=svg.SMALL_MM, anchor="end", weight=600)
+    yield svg.text((right + 3, y + 3.2), _cut(anode.words), size_mm=svg.SMALL_MM)
+
+
+def _outline(left: float, right: float, y: float, height: float) -> str:
+    """The outline of a new anode, its ends bevelled as they are cast."""
+    bevel = height * 0.3
+    corners = [(left, y + height), (left + bevel, y), (right - bevel, y), (right, y + height)]
+    return svg.polygon(corners, width_mm=svg.FINE_MM, dash=(1.0, 0.7))
+
+
+def _block(across: _Axis, eaten_pct: float, y: float, height: float) -> str:
+    """What is left of an anode, from the left end of its outline."""
+    left, right = across.at(100), across.at(eaten_pct)
+    bevel = min(height * 0.3, (right - left) / 2)
+    if right - left <= 0:
+        return ""
+    corners = [(left, y + height), (left + bevel, y), (right - bevel, y), (right, y + height)]
+    return svg.polygon(corners, fill=svg.RISING.fill)
+
+
+def _bracket(left: float, right: float, y: float) -> str:
+    return svg.polyline(
+        [(left, y - 0.9), (left, y), (right, y), (right, y - 0.9)], width_mm=svg.LINE_MM
+    )
+
+
+def _anode_axis(across: _Axis, foot: float) -> Iterator[str]:
+    yield svg.line((across.start_mm, foot), (across.end_mm, foot))
+    for share in range(0, 101, 20):
+        x = across.at(share)
+        yield svg.line((x, foot), (x, foot + 1))
+        yield svg.text((x, foot + 3.8), str(share), size_mm=svg.SMALL_MM, anchor="middle")
+    yield svg.text(
+        ((across.start_mm + across.end_mm) / 2, foot + 8.5),
+        "% eaten",
+        size_mm=svg.SMALL_MM,
+        anchor="middle",
+    )
+
+
+def _anode_words(anode: AnodeBar) -> str:
+    eaten = "loss not known" if anode.eaten_pct is None else f"{anode.eaten_pct:.0f} % eaten"
+    expected = ""
+    if anode.expected_pct is not None:
+        low, high = sorted(anode.expected_pct)
+        expected = f", {low:.0f} to {high:.0f} % expected"
+    words = f": {anode.words}" if anode.words else ""
+    told = f"{anode.label}, {eaten}{expected}{words}"
+    return told if told.endswith((".", "?")) else f"{told}."
+
+
+# Remaining life
+
+
+def life_line(
+    title: str,
+    earlier: Gauged,
+    now: Gauged,
+    *,
+    limit_mm: float,
+    shortest_y: float,
+    life_y: float | None = None,
+) -> str:
+    """Two surveys of one panel, and the years until its limit: the best estimate and the shortest likely.
+
+    Args:
+        title: Which panel.
+        earlier: The earlier survey.
+        now: The present one, later.
+        limit_mm: Thickness at which it is renewed, mm.
+        shortest_y: Lower bound of the life, years; 0 or more.
+        life_y: Best estimate, years; None where no loss is shown.
+
+    Raises:
+        ValueError: The surveys are not in order, or a life is negative.
+    """
+    if now.year <= earlier.year:
+        raise ValueError(
+            f"The present survey follows the earlier one; {now.year:g} is not after {earlier.year:g}."
+        )
+    if shortest_y < 0 or (life_y is not None and life_y < 0):
+        raise ValueError(f"A life is 0 years or more; {shortest_y:g} and {life_y} were given.")
+    # Beyond a century the line says nothing more and the surveys would shrink to a point.
+    last = min(now.year + max(shortest_y, life_y or 0.0), now.year + 100) + 1
+    ends = [
+        each.thickness_mm + way * 2 * each.uncertainty_mm
+        for each in (earlier, now)
+        for way in (-1, 1)
+    ]
+    low, high = floor(2 * min(*ends, limit_mm) - 0.7) / 2, ceil(2 * max(ends)) / 2
+    foot = 58.0
+    across = _Axis(
+        low=floor(earlier.year - 0.5), high=ceil(last), start_mm=_LEFT_MM, end_mm=WIDTH_MM - 5
+    )
+    up = _Axis(low=low, high=high, start_mm=foot, end_mm=6.0)
+    parts = [
+        *_life_axes(across, up),
+        *_limit_line(across, up, limit_mm),
+        *_falls(across, up, now, limit_mm, shortest_y, life_y),
+        svg.line(
+            (across.at(earlier.year), up.at(earlier.thickness_mm)),
+            (across.at(now.year), up.at(now.thickness_mm)),
+        ),
+    ]
+    for each in (earlier, now):
+        parts += _gauged(across, up, each)
+    return svg.drawing(
+        WIDTH_MM,
+        foot + 10,
+        title=title,
+        desc=_life_words(earlier, now, limit_mm, shortest_y, life_y),
+        parts=parts,
+    )
+
+
+def _life_axes(across: _Axis, up: _Axis) -> Iterator[str]:
+    foot = up.start_mm
+    span = up.high - up.low
+    every_mm = next(each for each in (0.5, 1.0, 2.0, 5.0, 10.0, span) if span / each <= 10)
+    for step in range(int(span / every_mm) + 1):
+        thickness = up.low + step * every_mm
+        y = up.at(thickness)
+        yield svg.line(
+            (across.start_mm, y), (across.end_mm, y), width_mm=svg.HAIR_MM, colour=svg.HAIRLINE
+        )
+        yield svg.text(
+            (_LEFT_MM - 1.5, y + 0.75), f"{thickness:.1f}", size_mm=svg.SMALL_MM, anchor="end"
+        )
+    yield svg.text((0, up.end_mm - 2.5), "mm", size_mm=svg.SMALL_MM)
+    years = across.high - across.low
+    every = next(each for each in (1, 2, 5, 10, 20, 50) if years / each <= 16)
+    first = ceil(across.low / every) * every
+    for year in range(int(first), int(across.high) + 1, every):
+        x = across.at(year)
+        yield svg.line((x, foot), (x, foot + 1))
+        yield svg.text((x, foot + 3.8), str(year), size_mm=svg.SMALL_MM, anchor="middle")
+
+
+def _limit_line(across: _Axis, up: _Axis, limit_mm: float) -> Iterator[str]:
+    y = up.at(limit_mm)
+    yield svg.line((across.start_mm, y), (across.end_mm, y), width_mm=0.4, dash=svg.DASHED)
+    words = f"limit {limit_mm:.2f} mm"
+    yield svg.text((across.start_mm + 1, y - 1.2), words, size_mm=svg.SMALL_MM, halo=True)
+
+
+def _falls(
+    across: _Axis,
+    up: _Axis,
+    now: Gauged,
+    limit_mm: float,
+    shortest_y: float,
+    life_y: float | None,
+) -> Iterator[str]:
+    """From the present thickness down to the limit: shortest likely, and best estimate."""
+    start = (across.at(now.year), up.at(now.thickness_mm))
+    for life, words, dash, drop in (
+        (life_y, "best estimate", svg.CHAIN, 6.6),
+        (shortest_y, "shortest likely", (0.4, 0.8), 3.6),
+    ):
+        if life is None:
+            continue
+        year = min(now.year + life, across.high)
+        end = (across.at(year), up.at(limit_mm))
+        yield svg.line(start, end, dash=dash, width_mm=svg.LINE_MM)
+        yield svg.polygon(
+            [
+                (end[0], end[1] - 1.1),
+                (end[0] + 1.1, end[1]),
+                (end[0], end[1] + 1.1),
+                (end[0] - 1.1, end[1]),
+            ],
+            fill=svg.PAPER,
+        )
+        yield svg.text(
+            (end[0], end[1] + drop),
+            f"{words} {life:.1f} years",
+            size_mm=svg.SMALL_MM,
+            halo=True,
+            anchor="end" if end[0] > WIDTH_MM - 35 else "start",
+        )
+
+
+def _gauged(across: _Axis, up: _Axis, gauged: Gauged) -> Iterator[str]:
+    x, doubt = across.at(gauged.year), 2 * gauged.uncertainty_mm
+    at = (x, up.at(gauged.thickness_mm))
+    yield _whisker((x, up.at(gauged.thickness_mm - doubt)), (x, up.at(gauged.thickness_mm + doubt)))
+    yield svg.circle(at, 0.9, fill=svg.INK, width_mm=0)
+    yield svg.text(
+        (x + 1.8, at[1] - 1.2),
+        f"{gauged.thickness_mm:.2f}",
+        size_mm=svg.SMALL_MM,
+        halo=True,
+        weight=600,
+    )
+
+
+def _life_words(
+    earlier: Gauged, now: Gauged, limit_mm: float, shortest_y: float, life_y: float | None
+) -> str:
+    best = (
+        f"best estimate {life_y:.1f} years"
+        if life_y is not None
+        else "no best estimate can be given"
+    )
+    return (
+        f"{earlier.thickness_mm:.2f} mm in {earlier.year:.1f}, {now.thickness_mm:.2f} mm in "
+        f"{now.year:.1f}; the limit is {limit_mm:.2f} mm. Shortest likely life {shortest_y:.1f} years, {best}."
     )

@@ -52,21 +52,28 @@ def caveats(entry: Entry[ReadingSet], conditions: Entry[Conditions] | None) -> I
         yield "It had rained within the last day."
     if seen.antifouling:
         yield f"Antifouling: {seen.antifouling.rstrip('.')}. Metal or carbon in a coating reads high."
-    margin_c = _margin_c(seen)
+    yield _above_dew(_margin_c(seen))
+
+
+def _above_dew(margin_c: float | None) -> str:
     if margin_c is None:
-        yield "How far the skin stood above the dew point is not known."
-    elif margin_c > criteria()["skin-wet"].limit:
-        near = margin_c < criteria()["skin-near-dew"].limit
-        damp = ", so it may have been damp and read high for that alone"
-        yield f"The skin stood {margin_c:.1f} °C above the dew point{damp * near}."
+        return "How far the skin stood above the dew point is not known."
+    if margin_c <= criteria()["skin-wet"].limit:
+        return "The skin stood at or below the dew point."
+    stood = f"The skin stood {margin_c:.1f} °C above the dew point"
+    if margin_c < criteria()["skin-near-dew"].limit:
+        return f"{stood}, so it may have been damp and read high for that alone."
+    return f"{stood}."
 
 
 def _since_lift_out(hours: float | None) -> str:
     if hours is None:
         return "The time since lift-out is not known."
     ashore = f"{hours:.0f} hours" if hours < 48 else f"{hours / 24:.0f} days"
-    settling = "; many hulls fall for days and some for weeks after it, so repeat high readings"
-    return f"Read {ashore} after lift-out{settling * (hours < _SETTLED_H)}."
+    read = f"Read {ashore} after lift-out"
+    if hours < _SETTLED_H:
+        return f"{read}; many hulls fall for days and some for weeks after it, so repeat high readings."
+    return f"{read}."
 
 
 def _hours_ashore(entry: Entry[ReadingSet], seen: Conditions) -> float | None:

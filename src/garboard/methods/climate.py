@@ -211,13 +211,17 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _results_of(entry: Entry[Conditions], is_needed: bool) -> tuple[Result, ...]:
     seen = entry.body
     if seen.air_c is None or not seen.humidity_pct:
-        return (_missing("air temperature or humidity was not recorded", (entry.id,)),) * is_needed
+        why = "air temperature or humidity was not recorded"
+        return (_missing(why, (entry.id,)),) if is_needed else ()
     try:
         dew_c = dew_point_c(seen.air_c, seen.humidity_pct)
     except ValueError as problem:
         return (_missing(str(problem), (entry.id,)),)
-    below = ("below 0 °C the frost point is the higher one; this is the dew point over water",)
-    caveats = below * (dew_c < 0)
+    caveats: tuple[str, ...] = ()
+    if dew_c < 0:
+        caveats = (
+            "below 0 °C the frost point is the higher one; this is the dew point over water",
+        )
     dew = Result(
         method="climate.dew_point_c",
         what="dew point of the air",
@@ -230,7 +234,7 @@ def _results_of(entry: Entry[Conditions], is_needed: bool) -> tuple[Result, ...]
     )
     if seen.surface_c is None:
         why = "the temperature of the skin was not recorded"
-        return (dew, *((_missing(why, (entry.id,)),) * is_needed))
+        return (dew, _missing(why, (entry.id,))) if is_needed else (dew,)
     margin_c = dew_margin_c(seen.surface_c, seen.air_c, seen.humidity_pct)
     criterion = criteria()["skin-wet" if margin_c <= 0 else "skin-near-dew"]
     uncertainty_c = dew_margin_uncertainty_c(seen.air_c, seen.humidity_pct)

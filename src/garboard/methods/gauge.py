@@ -4,12 +4,14 @@
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import sqrt
 
+from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Result, verdict_of
-from garboard.notebook.body import Instrument, InstrumentCheck, ReadingSet
+from garboard.notebook.body import Instrument, InstrumentCheck
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -19,6 +21,20 @@ USUAL_UNCERTAINTY_MM = 0.1
 STEEL_M_PER_S = 5920.0
 PAINT_M_PER_S = 2500.0
 """Velocities of sound in common steel and in paint, m/s; handbook values, read in instruments' appendices."""
+
+USUAL_RESOLUTION_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GaugeDoubt:
+    """What a gauge's readings are worth, as standard uncertainties, mm.
+
+    `reading_mm` is that of one reading; `common_mm` the part of it that all readings share, which more of them do
+    not lessen.
+    """
+
+    reading_mm: float
+    common_mm: float
 
 
 @method(
@@ -91,6 +107,50 @@ def gauge_uncertainty_mm(
         return stated_mm
     shown = sqrt(sum(each * each for each in errors_mm) / len(errors_mm))
     return max(stated_mm, shown)
+
+
+@method(
+    name="Common part of a gauge's uncertainty",
+    what_for="The doubt that all readings of a gauge share, as its checks show it.",
+    symbols={
+        "errors_mm": "errors on steps, mm",
+        "reading_u_mm": "standard uncertainty of one reading, mm",
+        "resolution_mm": "smallest step of the display, mm",
+        "result": "mm, standard uncertainty",
+    },
+    limits="Without checks the whole uncertainty is taken as common. The step's own tolerance is left out.",
+    source="root mean square of the errors with the resolution over √12 (JCGM 100:2008, F.2.2.1)",
+    standing="working figure",
+    text="second hand",
+)
+def common_uncertainty_mm(
+    errors_mm: Sequence[float], reading_u_mm: float, resolution_mm: float = USUAL_RESOLUTION_MM
+) -> float:
+    """What the checks show, never more than the uncertainty of one reading.
+
+    Args:
+        errors_mm: Errors on steps, mm; may be empty.
+        reading_u_mm: Standard uncertainty of one reading, mm; 0 or more.
+        resolution_mm: Smallest step of the display, mm; 0 or more.
+
+    Returns:
+        Standard uncertainty, mm.
+
+    Raises:
+        ValueError: The uncertainty or the resolution is negative.
+
+    >>> round(common_uncertainty_mm((0.03, -0.03), 0.1, 0.01), 4)
+    0.0301
+    """
+    if reading_u_mm < 0 or resolution_mm < 0:
+        raise ValueError(
+            "An uncertainty and a resolution are not negative; "
+            f"{reading_u_mm:g} and {resolution_mm:g} mm were given."
+        )
+    if not errors_mm:
+        return reading_u_mm
+    shown = sum(each * each for each in errors_mm) / len(errors_mm) + resolution_mm**2 / 12
+    return min(reading_u_mm, sqrt(shown))
 
 
 @method(
@@ -219,22 +279,22 @@ def metal_under_coating_mm(
     return metal_mm
 
 
-def uncertainty_in(survey: Survey, instrument: str) -> float:
-    """The standard uncertainty of a gauge of the survey, mm, from what is stated and its checks."""
-    stated = [
-        each.uncertainty
-        for each in survey.bodies(Instrument)
-        if each.name == instrument and each.uncertainty is not None
-    ]
+def doubt_in(survey: Survey, instrument: str) -> GaugeDoubt:
+    """What the readings of a gauge of the survey are worth, from what is stated and its checks."""
+    described = [each for each in survey.bodies(Instrument) if each.name == instrument]
+    stated = [each.uncertainty for each in described if each.uncertainty is not None]
+    steps = [each.resolution for each in described if each.resolution is not None]
     errors = [error for _, error in _errors(_checks_of(survey, instrument))]
-    return gauge_uncertainty_mm(errors, stated[-1] if stated else USUAL_UNCERTAINTY_MM)
+    reading_mm = gauge_uncertainty_mm(errors, stated[-1] if stated else USUAL_UNCERTAINTY_MM)
+    common_mm = common_uncertainty_mm(
+        errors, reading_mm, steps[-1] if steps else USUAL_RESOLUTION_MM
+    )
+    return GaugeDoubt(reading_mm=reading_mm, common_mm=common_mm)
 
 
 def results(survey: Survey) -> tuple[Result, ...]:
-    """One result for each step a gauge was tried on; "cannot say" for a gauge that was not tried."""
-    gauges = dict.fromkeys(
-        each.instrument for each in survey.bodies(ReadingSet) if each.quantity == "thickness"
-    )
+    """One result for each step a gauge of the latest survey was tried on; "cannot say" where it was not tried."""
+    gauges = dict.fromkeys(each.body.instrument for each in latest(survey, "thickness"))
     return tuple(result for gauge in gauges for result in _of_gauge(survey, gauge))
 
 

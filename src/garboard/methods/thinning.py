@@ -49,7 +49,7 @@ def _losses(
         panel,
         f"greatest local loss of {panel.part}, {panel.words}",
         least.thickness_mm,
-        least.uncertainty_mm,
+        least.doubt.reading_mm,
         local_limit,
         least.place,
     )
@@ -230,7 +230,7 @@ def _least_result(thinnest: Panel, group: Sequence[Panel], limit: Criterion) -> 
     least = thinnest.least
     what = f"least thickness of {thinnest.part}{f', {thinnest.side}' if thinnest.side else ''}"
     used = tuple(dict.fromkeys(each for panel in group for each in panel.used))
-    verdict = verdict_of(least.thickness_mm, least.uncertainty_mm, limit)
+    verdict = verdict_of(least.thickness_mm, least.doubt.reading_mm, limit)
     if least.through_paint and verdict != "beyond":
         return _cannot_say(
             "plating.least_mm", what, "mm", thinnest, "The gauge read through paint.", used=used
@@ -242,7 +242,7 @@ def _least_result(thinnest: Panel, group: Sequence[Panel], limit: Criterion) -> 
         unit="mm",
         verdict=verdict,
         used=used,
-        uncertainty=least.uncertainty_mm,
+        uncertainty=least.doubt.reading_mm,
         criterion=limit,
         place=least.place,
         caveats=("The least reading found, not the least there is.",),

@@ -6,10 +6,12 @@ misleads.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, lgamma, log, sqrt
+from math import exp, hypot, lgamma, log, sqrt
 from statistics import NormalDist, fmean, stdev
 
 from garboard.methods.declaration import method
+from garboard.methods.gauge import GaugeDoubt
+from garboard.methods.plating import mean_uncertainty_mm
 
 ONE_SIDED = 0.95
 """Confidence of the one-sided bounds."""
@@ -155,11 +157,11 @@ def mean_loss_mm(earlier_mm: Sequence[float], now_mm: Sequence[float]) -> float:
     symbols={
         "earlier_mm": "readings at the earlier survey, mm",
         "now_mm": "readings at the same places, mm",
-        "earlier_u_mm": "standard uncertainty of the earlier gauge, mm",
-        "now_u_mm": "standard uncertainty of the present gauge, mm",
+        "reading_u_mm": "standard uncertainty of one difference, both gauges together, mm",
+        "common_u_mm": "the part of it common to all places, mm",
         "result": "mm",
     },
-    limits="A gauge's doubt is taken as common to all its readings: more places do not lessen it.",
+    limits="More places lessen the scatter, not what a gauge does to all its readings alike.",
     source="law of propagation, JCGM 100:2008, 5.1",
     standing="standard",
     text="second hand",
@@ -167,16 +169,16 @@ def mean_loss_mm(earlier_mm: Sequence[float], now_mm: Sequence[float]) -> float:
 def mean_loss_uncertainty_mm(
     earlier_mm: Sequence[float],
     now_mm: Sequence[float],
-    earlier_u_mm: float,
-    now_u_mm: float,
+    reading_u_mm: float,
+    common_u_mm: float,
 ) -> float:
-    """Scatter over the root of the number of places, with both gauges' uncertainty.
+    """Scatter, not below that of one difference, over the root of the number; and the common part.
 
     Args:
         earlier_mm: `(n,)` readings, mm; at least one.
         now_mm: `(n,)` readings at the same places, mm.
-        earlier_u_mm: Of the earlier gauge, mm; 0 or more.
-        now_u_mm: Of the present gauge, mm; 0 or more.
+        reading_u_mm: Standard uncertainty of one difference, mm; 0 or more.
+        common_u_mm: The part of it common to all places, mm; 0 to `reading_u_mm`.
 
     Returns:
         Standard uncertainty, mm.
@@ -185,8 +187,9 @@ def mean_loss_uncertainty_mm(
         ValueError: No places, or not as many now as before.
     """
     losses = _differences(earlier_mm, now_mm)
-    scatter = stdev(losses) ** 2 / len(losses) if len(losses) > 1 else 0.0
-    return sqrt(scatter + earlier_u_mm**2 + now_u_mm**2)
+    own = max(0.0, reading_u_mm**2 - common_u_mm**2)
+    scatter = stdev(losses) ** 2 if len(losses) > 1 else 0.0
+    return sqrt(max(own, scatter) / len(losses) + common_u_mm**2)
 
 
 @method(
@@ -427,8 +430,8 @@ def wastage_of(
     now_mm: Sequence[float],
     years: float,
     *,
-    earlier_u_mm: float,
-    now_u_mm: float,
+    earlier: GaugeDoubt,
+    now: GaugeDoubt,
     required_mm: float | None = None,
 ) -> Wastage:
     """The rate and life of places read twice.
@@ -437,15 +440,20 @@ def wastage_of(
         earlier_mm: `(n,)` readings, mm; at least one.
         now_mm: `(n,)` readings at the same places, mm.
         years: Between the two surveys; above 0.
-        earlier_u_mm: Standard uncertainty of the earlier gauge, mm; 0 or more.
-        now_u_mm: Of the present gauge, mm; 0 or more.
+        earlier: What the earlier gauge's readings are worth.
+        now: What the present gauge's are.
         required_mm: Mean thickness at which these places are renewed, mm; None where no limit is known.
 
     Raises:
         ValueError: No places, not as many now as before, or no time between.
     """
     loss = mean_loss_mm(earlier_mm, now_mm)
-    loss_u = mean_loss_uncertainty_mm(earlier_mm, now_mm, earlier_u_mm, now_u_mm)
+    loss_u = mean_loss_uncertainty_mm(
+        earlier_mm,
+        now_mm,
+        hypot(earlier.reading_mm, now.reading_mm),
+        hypot(earlier.common_mm, now.common_mm),
+    )
     rate = rate_mm_per_y(loss, 0.0, years)
     rate_u = loss_u / years
     factor = (
@@ -454,11 +462,12 @@ def wastage_of(
         else 0.0
     )
     upper = rate + factor * rate_u
-    now, life, shortest = fmean(now_mm), None, None
+    left, life, shortest = fmean(now_mm), None, None
     if required_mm is not None and upper > 0:
-        shortest = shortest_life_y(now, now_u_mm, required_mm, rate, rate_u, factor)
+        left_u = mean_uncertainty_mm(now_mm, now.reading_mm, now.common_mm)
+        shortest = shortest_life_y(left, left_u, required_mm, rate, rate_u, factor)
         if rate > 2 * rate_u:
-            life = remaining_life_y(now, required_mm, rate)
+            life = remaining_life_y(left, required_mm, rate)
     return Wastage(
         rate_mm_per_y=rate,
         uncertainty_mm_per_y=rate_u,

@@ -4,7 +4,7 @@ An entry that fails is refused whole and named; its neighbours are kept.
 """
 
 import re
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from types import MappingProxyType
@@ -22,7 +22,7 @@ from garboard.notebook.body import (
     Sounding,
 )
 from garboard.notebook.entry import Entry, to_line
-from garboard.notebook.problem import Problem
+from garboard.notebook.problem import Problem, nearest
 
 _DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?")
 
@@ -62,7 +62,7 @@ class Vetted:
 def vet(
     entries: Iterable[Entry[Any]],
     *,
-    parts: Container[str],
+    parts: Collection[str],
     now: datetime,
     held: Iterable[Entry[Any]] = (),
     where: Mapping[str, str] = MappingProxyType({}),
@@ -160,14 +160,14 @@ def _future(entry: Entry[Any], now: datetime, place: str) -> Iterator[Problem]:
         )
 
 
-def _parts(entry: Entry[Any], parts: Container[str], place: str) -> Iterator[Problem]:
+def _parts(entry: Entry[Any], parts: Collection[str], place: str) -> Iterator[Problem]:
     for unknown in dict.fromkeys(
         each.part for each in places_of(entry.body) if each.part not in parts
     ):
         yield Problem(
             where=f"{place} part",
             what=f'there is no part "{unknown}"',
-            do="Use an id of the catalogue",
+            do=nearest(unknown, parts, "Use an id of the catalogue"),
         )
 
 

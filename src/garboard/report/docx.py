@@ -140,6 +140,10 @@ def _prepare(word: Any, document: Document) -> None:
     section.left_margin, section.right_margin = Mm(24), Mm(21)
     section.top_margin, section.bottom_margin = Mm(28), Mm(26)
 
+    relations = word.part.package.rels
+    for key in [key for key, each in relations.items() if each.reltype.endswith("/thumbnail")]:
+        del relations[key]
+
     styles = word.styles
     _style(styles["Normal"], _SERIF, 9.5, INK, after_pt=5)
     for name, size in _SIZES_PT.items():

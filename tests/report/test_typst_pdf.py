@@ -1,0 +1,261 @@
+import dataclasses
+import io
+from collections.abc import Mapping
+from typing import Any
+
+import pikepdf
+import pypdfium2
+import pytest
+from verapdf import failures
+
+from garboard.report.document import (
+    Document,
+    FindingBlock,
+    Heading,
+    Paragraph,
+    Span,
+    Written,
+    plain,
+)
+from garboard.report.typesetter import pdf
+from garboard.report.typst_pdf import write_pdf
+
+
+@pytest.fixture(scope="session")
+def written(document: Document, photos: Mapping[str, bytes]) -> Written:
+    return write_pdf(document, photos.__getitem__)
+
+
+def only(document: Document, *blocks: Any, **changes: Any) -> Document:
+    """A document of these blocks alone."""
+    return dataclasses.replace(document, blocks=blocks, cover=None, files=(), **changes)
+
+
+def no_photos(sha256: str) -> bytes:
+    raise KeyError(sha256)
+
+
+def pages_of(content: bytes) -> list[str]:
+    with pypdfium2.PdfDocument(content) as opened:
+        return [page.get_textpage().get_text_range() for page in opened]
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def descriptions(content: bytes, kind: str) -> list[str]:
+    """The alternative text of every structure element of a kind, in the order of the tree."""
+    found: list[str] = []
+
+    def walk(node: Any) -> None:
+        if isinstance(node, pikepdf.Array):
+            for each in node:
+                walk(each)
+        elif isinstance(node, pikepdf.Dictionary):
+            if node.get("/S") == kind:
+                found.append(str(node.get("/Alt", "")))
+            walk(node.get("/K"))
+
+    with pikepdf.open(io.BytesIO(content)) as opened:
+        walk(opened.Root.StructTreeRoot.K)
+    return found
+
+
+@pytest.mark.parametrize("flavour", ["3a", "ua1"])
+def test_the_report_is_archival_and_accessible(written: Written, flavour: Any) -> None:
+    assert failures(written.content, flavour) == []
+
+
+@pytest.mark.parametrize("flavour", ["3a", "ua1"])
+def test_the_validator_sees_what_is_wrong(written: Written, flavour: Any) -> None:
+    with pikepdf.open(io.BytesIO(written.content)) as opened:
+        del opened.Root.Metadata
+        held = io.BytesIO()
+        opened.save(held)
+
+    assert failures(held.getvalue(), flavour) != []
+
+
+def test_the_same_document_gives_the_same_bytes(
+    document: Document, photos: Mapping[str, bytes], written: Written
+) -> None:
+    assert write_pdf(document, photos.__getitem__) == written
+
+
+def test_a_later_issue_gives_other_bytes(document: Document) -> None:
+    early, late = (
+        write_pdf(only(document, issued_unix=document.issued_unix + later), no_photos).content
+        for later in (0, 60)
+    )
+
+    assert early != late
+
+
+def test_every_page_says_which_report_it_is_and_how_many_there_are(written: Written) -> None:
+    pages = pages_of(written.content)
+
+    for number, page in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)}" in flat(page)
+        assert "For Tamsin Orrowby and her insurer only" in flat(page)
+    assert all("Report 2026-014" in flat(page) for page in pages[1:])
+
+
+def test_a_draft_says_so_on_every_page_and_an_issued_report_on_none(
+    document: Document, photos: Mapping[str, bytes], written: Written
+) -> None:
+    draft = write_pdf(dataclasses.replace(document, draft=True), photos.__getitem__)
+
+    assert all("Draft, not to be relied on" in page for page in pages_of(draft.content))
+    assert not any("Draft" in page for page in pages_of(written.content))
+
+
+def test_text_from_people_is_printed_as_typed_and_never_run(written: Written) -> None:
+    whole = flat(" ".join(pages_of(written.content)))
+
+    for typed in (
+        '#strong[typst] *x* $x$ <b>html</b> <script>alert(1)</script> & "quoted" @ref',
+        '#read("/etc/hostname")',
+        "Ω −12 °C ≤ 4.62 mm",
+        "turned round, zerowidth, bell ,",
+    ):
+        assert typed in whole
+
+
+def test_a_character_without_a_glyph_is_printed_as_its_code_and_reported(written: Written) -> None:
+    assert "CJK ‹U+4F60›‹U+597D›, emoji ‹U+1F6A4›" in flat(" ".join(pages_of(written.content)))
+    assert sum("U+1F6A4" in problem.what for problem in written.warnings) == 1
+
+
+def test_a_photograph_that_cannot_be_shown_is_reported(written: Written) -> None:
+    assert [each.where for each in written.warnings if "damaged" in each.what] == ["Photo 7"]
+
+
+def test_files_are_carried_along_with_what_they_are(written: Written, document: Document) -> None:
+    with pikepdf.open(io.BytesIO(written.content)) as opened:
+        carried = {
+            name: (file.get_file().read_bytes(), file.description, str(file.obj.AFRelationship))
+            for name, file in opened.attachments.items()
+        }
+
+    assert carried == {
+        file.name: (file.content, file.description, f"/{file.relationship.title()}")
+        for file in document.files
+    }
+
+
+def test_pictures_and_drawings_are_described(written: Written, document: Document) -> None:
+    described = descriptions(written.content, "/Figure")
+
+    assert "A section through the keel joint." in described
+    assert "Photograph: The fitting from below" in described
+    assert any(each.startswith("Not shown, its file is damaged") for each in described)
+    assert all(described)
+
+
+def test_tables_have_header_cells(written: Written) -> None:
+    assert len(descriptions(written.content, "/TH")) == 5
+    assert len(descriptions(written.content, "/TR")) == 71
+
+
+def test_paragraphs_lists_and_headings_are_tagged_as_what_they_are(written: Written) -> None:
+    counts = {kind: len(descriptions(written.content, kind)) for kind in ("/P", "/L", "/H1", "/H4")}
+
+    assert counts["/P"] > 60
+    assert counts["/L"] == 5
+    assert counts["/H1"] == 7
+    assert counts["/H4"] == 1
+
+
+def test_a_long_table_repeats_its_header_on_each_page(written: Written) -> None:
+    on = [flat(page) for page in pages_of(written.content) if "Bottom, port" in page]
+
+    assert len(on) >= 2
+    assert all("No. Place Station, m" in page for page in on)
+
+
+def test_the_metadata_name_title_author_and_language(written: Written, document: Document) -> None:
+    with pikepdf.open(io.BytesIO(written.content)) as opened:
+        about = opened.open_metadata()
+
+        assert about["dc:title"] == document.title
+        assert about["dc:creator"] == [document.author]
+        assert str(opened.Root.Lang) == "en-GB"
+
+
+def test_findings_are_in_the_outline_under_their_heading(written: Written) -> None:
+    with pypdfium2.PdfDocument(written.content) as opened:
+        outline = [(each.level, each.get_title()) for each in opened.get_toc()]
+
+    assert (1, "Before launching") in outline
+    assert (2, "A hollow patch in the deck beside the chain plate") in outline
+
+
+def test_the_file_ends_its_last_line(written: Written) -> None:
+    assert written.content.endswith(b"%%EOF\n")
+
+
+def test_a_run_without_spaces_stays_on_the_page_and_copies_whole(document: Document) -> None:
+    digest = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08" * 3
+    made = write_pdf(only(document, Paragraph(text=plain(digest))), no_photos)
+
+    with pypdfium2.PdfDocument(made.content) as opened:
+        page = opened[2].get_textpage()
+        right = max(page.get_charbox(each)[2] for each in range(page.count_chars()))
+        text = page.get_text_range()
+    assert right < 595 - 20 / 25.4 * 72
+    assert digest in "".join(text.split())
+
+
+def test_a_reference_to_nothing_is_plain_words(document: Document) -> None:
+    lost = Paragraph(text=(Span(text="see table 9", to="no-such-label"),))
+
+    made = write_pdf(only(document, lost), no_photos)
+
+    assert "see table 9" in pages_of(made.content)[2]
+
+
+def test_two_blocks_of_one_label_are_refused(document: Document) -> None:
+    twice = Heading(level=1, text="Twice", label="same")
+
+    with pytest.raises(ValueError, match="'same'"):
+        write_pdf(only(document, twice, twice), no_photos)
+
+
+@pytest.mark.parametrize("lines_above", range(0, 48, 3))
+def test_no_title_is_left_behind_at_the_foot_of_a_page(
+    document: Document, lines_above: int
+) -> None:
+    finding = next(each for each in document.blocks if isinstance(each, FindingBlock))
+    finding = dataclasses.replace(finding, pictures=())
+    filler = Paragraph(text=plain("\n".join(["Line above."] * (lines_above + 1))))
+
+    made = write_pdf(only(document, filler, Heading(level=1, text="A heading"), finding), no_photos)
+
+    pages = [flat(page) for page in pages_of(made.content)]
+    (with_title,) = [page for page in pages[2:] if finding.title in page]
+    assert "A heading" in with_title
+    assert "The flange is pink" in with_title
+
+
+def test_a_caption_stays_with_its_photograph(
+    document: Document, photos: Mapping[str, bytes]
+) -> None:
+    shown = next(each for each in document.blocks if type(each).__name__ == "Pictures")
+    for lines_above in range(20, 44, 4):
+        filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
+        made = write_pdf(only(document, filler, shown), photos.__getitem__).content
+
+        with pypdfium2.PdfDocument(made) as opened:
+            for page in opened:
+                captions = page.get_textpage().get_text_range().count("Photo ")
+                assert captions == sum(
+                    1 for each in page.get_objects() if isinstance(each, pypdfium2.PdfImage)
+                )
+
+
+def test_the_template_is_refused_where_a_picture_has_no_description() -> None:
+    source = b'#set document(title: "x")\n#image(bytes("<svg xmlns=\\"http://www.w3.org/2000/svg\\" viewBox=\\"0 0 1 1\\"/>"), format: "svg")'
+
+    with pytest.raises(RuntimeError, match="alt"):
+        pdf({"main.typ": source}, issued_unix=0, time_out_s=60)
