@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from asn1crypto import cms
+from asn1crypto import cms, core
 from cryptography import x509
 from cryptography.exceptions import InvalidSignature
 
@@ -35,14 +35,7 @@ def is_whole(pdf: bytes, byte_range: Iterable[int]) -> bool:
         return False
     filled = bytes.fromhex(gap[1:-1].decode())
     message = cms.ContentInfo.load(filled)
-    written = cms.ContentInfo(
-        {"content_type": message["content_type"].native, "content": message["content"]}
-    ).dump()
-    return (
-        filled.startswith(written)
-        and not any(filled[len(written) :])
-        and _is_strict(message["content"])
-    )
+    return not any(filled[len(message.dump()) :]) and _is_strict(message)
 
 
 def stamp_of(signer: cms.SignerInfo) -> cms.ContentInfo | None:
@@ -53,12 +46,15 @@ def stamp_of(signer: cms.SignerInfo) -> cms.ContentInfo | None:
     return None
 
 
-def _is_strict(data: cms.SignedData) -> bool:
+def _is_strict(message: cms.ContentInfo) -> bool:
+    data = message["content"]
     (signer,) = data["signer_infos"]
     by_key = signer["sid"].name == "subject_key_identifier"
     is_data = data["encap_content_info"]["content_type"].native == "data"
     return (
-        data["version"].native == ("v1" if is_data and not by_key else "v3")
+        message["content_type"].native == "signed_data"
+        and all(map(_is_all_known, (message, data, data["encap_content_info"], signer)))
+        and data["version"].native == ("v1" if is_data and not by_key else "v3")
         and signer["version"].native == ("v3" if by_key else "v1")
         and [each.dump() for each in data["digest_algorithms"]]
         == [signer["digest_algorithm"].dump()]
@@ -68,14 +64,19 @@ def _is_strict(data: cms.SignedData) -> bool:
     )
 
 
+def _is_all_known(sequence: core.Sequence) -> bool:
+    """Whether the known fields fill a sequence: what stands under a wrong tag or after them is passed over."""
+    return sum(len(sequence[name].dump()) for name in sequence) == len(sequence.contents)
+
+
 def _has_at_most_a_stamp(signer: cms.SignerInfo) -> bool:
     attributes = list(signer["unsigned_attrs"] or ())
     return not attributes or (
         len(attributes) == 1
         and attributes[0]["type"].native == "signature_time_stamp_token"
         and len(attributes[0]["values"]) == 1
-        and attributes[0]["values"][0]["content_type"].native == "signed_data"
-        and _is_strict(attributes[0]["values"][0]["content"])
+        and _is_all_known(attributes[0])
+        and _is_strict(attributes[0]["values"][0])
     )
 
 

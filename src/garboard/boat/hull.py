@@ -480,6 +480,8 @@ def hull_of(boat: Boat) -> Hull:
     said.append(f"The boot-top was taken to begin {BOOT_TOP_M:.2f} m above the waterline.")
     if hull.appendages:
         said.append("Keel, rudder and propeller are drawn by their kind, where they usually stand.")
+    if boat.keel in ("lifting", "centreboard"):
+        said.append("The keel is drawn lowered, down to the stated draught.")
     if boat.chines and boat.chines > 1:
         said.append(f"The {boat.chines} chines are spaced evenly round the section.")
     return replace(hull, assumptions=tuple(said))

@@ -86,7 +86,7 @@ def readings_map(
     *,
     what: str,
     unit: str,
-    range_: tuple[float, float] | None = None,
+    ends: tuple[float, float] | None = None,
     affected: Sequence[Affected] = (),
 ) -> View:
     """Readings of one quantity on the skin, darker the higher.
@@ -96,14 +96,14 @@ def readings_map(
         values: Readings; one whose place has no station and level is named in words and not drawn.
         what: The quantity and its scale, as the legend says it.
         unit: Its unit, or empty for a comparative scale.
-        range_: Values at the pale and at the dark end; else the least and the greatest reading.
+        ends: Values at the pale and at the dark end; else the least and the greatest reading.
         affected: Areas to outline and hatch.
 
     Raises:
         ValueError: A value is not finite.
     """
     numbers = [each.value for each in values]
-    low, high = range_ or (min(numbers, default=0.0), max(numbers, default=1.0))
+    low, high = ends or (min(numbers, default=0.0), max(numbers, default=1.0))
     dots = [
         _Dot(
             place=each.place,
@@ -534,7 +534,7 @@ def _scale(legend: _Legend, y_mm: float) -> list[str]:
     parts.append(svg.rectangle((x, y_mm), _SCALE_MM, height, width_mm=svg.HAIR_MM))
     width = legend.high - legend.low
     places = 0 if width >= 10 else 1 if width >= 1 else 2
-    for share in (0.0, 0.5, 1.0):
+    for share in (0.0, 0.5, 1.0) if width > 0 else (0.0,):
         at = (x + _SCALE_MM * share, y_mm + height + 2.6)
         value = f"{legend.low + width * share:.{places}f}"
         parts.append(svg.text(at, value, size_mm=svg.SMALL_MM, anchor="middle"))

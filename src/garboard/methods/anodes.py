@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from garboard.methods.campaign import latest
+from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Result, verdict_of
@@ -19,6 +20,7 @@ from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 Alloy = Literal["zinc", "aluminium", "magnesium"]
+Suits = Literal["suits", "weak", "does not suit"]
 Against = Literal["less than expected", "in line with what is expected", "more than expected"]
 
 CAPACITY_AH_PER_KG: Mapping[Alloy, float] = MappingProxyType(
@@ -35,6 +37,10 @@ BY_EYE_PCT = 10.0
 
 BY_SCALE_KG = 0.02
 """Standard uncertainty of a mass from a hanging scale, crust brushed off; common practice."""
+
+_FRESH_BELOW = 0.5
+_ALUMINIUM_FROM = 2.6
+_ZINC_FROM = 5.0
 
 UNEATEN = (
     "Ask, in this order: is there continuity from the anode's stud to shaft, propeller and rudder (coupling, "
@@ -342,16 +348,67 @@ def against_expected(found: float, expected: float) -> Against:
     return "more than expected" if found > expected * BAND else "in line with what is expected"
 
 
+@method(
+    name="Anode metal for the water",
+    what_for="Whether an anode's metal works in this water.",
+    symbols={
+        "alloy": "zinc, aluminium or magnesium",
+        "salinity": "practical salinity of the water",
+        "result": "suits, weak, or does not suit",
+    },
+    limits=(
+        "Zinc crusts and goes passive in fresh and nearly fresh water; aluminium is weak there; magnesium is for "
+        "fresh water only, and never on an aluminium hull or drive in salt water. One metal on one bonded system."
+    ),
+    source="common practice: zinc from a salinity of 5, aluminium from 2.6, magnesium up to 0.5",
+    standing="common practice",
+    text="second hand",
+)
+def suits(alloy: Alloy, salinity: float) -> Suits:
+    """How an anode's metal works in water of a salinity.
+
+    Args:
+        alloy: Of the anode.
+        salinity: Practical salinity, 0 or more.
+
+    Returns:
+        Suits, weak, or does not suit.
+
+    Raises:
+        ValueError: The salinity is negative, or the metal is none of the three.
+
+    >>> suits("zinc", 35), suits("zinc", 0.2), suits("magnesium", 35)
+    ('suits', 'does not suit', 'does not suit')
+    """
+    if salinity < 0:
+        raise ValueError(f"A salinity is 0 or more; {salinity:g} was given.")
+    match alloy:
+        case "zinc":
+            if salinity >= _ZINC_FROM:
+                return "suits"
+            return "weak" if salinity >= _FRESH_BELOW else "does not suit"
+        case "aluminium":
+            return "suits" if salinity >= _ALUMINIUM_FROM else "weak"
+        case "magnesium":
+            return "suits" if salinity < _FRESH_BELOW else "does not suit"
+        case _:
+            raise ValueError(f'An anode is of zinc, aluminium or magnesium, not "{alloy}".')
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Anode:
-    """One anode as it was found; `eaten_pct` is None, with `why`, where its loss cannot be told."""
+    """One anode as it was found; `eaten_pct` is None, with `why`, where its loss cannot be told.
+
+    `water` says how its metal works in the water, where the reading's note names the metal and the conditions the
+    salinity.
+    """
 
     entry: str
     place: Place
     eaten_pct: float | None
     uncertainty_pct: float
     why: str = ""
-    note: str = ""
+    water: str = ""
 
 
 def anodes(survey: Survey) -> tuple[Anode, ...]:
@@ -377,13 +434,14 @@ def _is_of_anode(read: ReadingSet, reading: Reading) -> bool:
 
 
 def _anode(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Anode:
+    water = _water(survey, entry, reading)
     if entry.body.quantity == "anode loss":
         return Anode(
             entry=entry.id,
             place=reading.place,
             eaten_pct=reading.value,
             uncertainty_pct=BY_EYE_PCT,
-            note=reading.note,
+            water=water,
         )
     new_kg = float(reading.original) if reading.original else 0.0
     why = ""
@@ -404,8 +462,24 @@ def _anode(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Anode:
         place=reading.place,
         eaten_pct=eaten_pct(new_kg, reading.value),
         uncertainty_pct=100 * sqrt(2) * scale_kg / new_kg,
-        note=reading.note,
+        water=water,
     )
+
+
+def _water(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> str:
+    """How the metal named in a reading's note works in the water of the conditions."""
+    conditions = conditions_for(survey, entry)
+    salinity = conditions.body.salinity if conditions else None
+    named = next((each for each in CAPACITY_AH_PER_KG if each in reading.note.casefold()), None)
+    if salinity is None or named is None:
+        return ""
+    match suits(named, salinity):
+        case "suits":
+            return ""
+        case "weak":
+            return f"Noted as {named}, which works weakly in water of a salinity of {salinity:g}."
+        case "does not suit":
+            return f"Noted as {named}, which does not suit water of a salinity of {salinity:g}."
 
 
 def _scale_kg(survey: Survey, instrument: str) -> float:
@@ -461,6 +535,8 @@ def _caveats(anode: Anode, others: Sequence[Anode]) -> Iterator[str]:
             )
     if eaten > criteria()["anodes-fast"].limit:
         yield EATEN_FAST
+    if anode.water:
+        yield anode.water
     yield (
         "Judged by a season's usual loss, since neither time in the water nor bare metal enters the readings."
     )

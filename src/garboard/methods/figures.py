@@ -21,9 +21,9 @@ _OF: Mapping[str, tuple[str, float]] = {
     "sail area/displacement ratio": ("sail_area_displacement", 0.035),
     "ballast ratio": ("ballast_ratio", 0.050),
     "capsize screening": ("capsize_screening", 0.019),
-    "motion comfort ratio": ("motion_comfort", 0.052),
+    "motion comfort ratio": ("motion_comfort", 0.053),
     "hull speed": ("hull_speed_kn", 0.005),
-    "Thames Measurement": ("thames_measurement", 0.035),
+    "Thames Measurement": ("thames_measurement", 0.021),
 }
 
 method(

@@ -76,7 +76,8 @@ class Panel:
     knows it, `original_u_mm` its standard uncertainty, `original_from` where it came from. `mean_mm` leaves out
     the `thicker` spots that read above the original, and is None where none is left. `limit_mm` is the mean
     thickness at which the panel is renewed, `least_limit_mm` the local one, both None where no limit applies.
-    `earlier_mm` is the mean of the places read twice, `wastage` what they show.
+    `earlier_mm` is the mean of the places read twice, `wastage` what they show, `local_wastage` what the thinnest of
+    them shows.
     """
 
     part: str
@@ -94,6 +95,7 @@ class Panel:
     least_limit_mm: float | None
     earlier_mm: float | None
     wastage: Wastage | None
+    local_wastage: Wastage | None
     earlier_used: tuple[str, ...]
     why_no_wastage: str
 
@@ -224,6 +226,7 @@ def _panel(
         for limit in allowances(survey)
     ]
     pairs, wastage, why = _wastage(spots, read_twice, limits[0])
+    thinnest = sorted(pairs, key=lambda pair: pair[1].thickness_mm)[:1]
     return Panel(
         part=first.place.part,
         side=first.place.side,
@@ -240,6 +243,7 @@ def _panel(
         least_limit_mm=limits[1],
         earlier_mm=fmean(then.thickness_mm for then, _ in pairs) if pairs else None,
         wastage=wastage,
+        local_wastage=_shown(thinnest, limits[1]) if thinnest else None,
         earlier_used=tuple(dict.fromkeys(then.entry for then, _ in pairs)),
         why_no_wastage=why,
     )
@@ -258,7 +262,7 @@ def _wastage(
 ) -> tuple[Pairs, Wastage | None, str]:
     """The pairs and the wastage of the earlier survey that shows the greater rate, or why there is none."""
     found: list[tuple[Pairs, Wastage]] = []
-    why = ""
+    why = "No place of this panel was read at an earlier survey." if read_twice else ""
     for everywhere in read_twice:
         pairs = tuple(pair for pair in everywhere if pair[1] in spots)
         if not pairs:
@@ -269,26 +273,25 @@ def _wastage(
         elif years < SHORTEST_INTERVAL_Y:
             why = f"The two surveys lie only {years:.1f} years apart."
         else:
-            found.append(
-                (
-                    pairs,
-                    wastage_of(
-                        [then.thickness_mm for then, _ in pairs],
-                        [now.thickness_mm for _, now in pairs],
-                        years,
-                        earlier=max((then.doubt for then, _ in pairs), key=_worth),
-                        now=pairs[0][1].doubt,
-                        required_mm=required_mm,
-                    ),
-                )
-            )
+            found.append((pairs, _shown(pairs, required_mm)))
     if not found:
         return (), None, why
     pairs, wastage = max(found, key=lambda each: each[1].rate_mm_per_y)
     return pairs, wastage, ""
 
 
-def _years(pairs: Pairs) -> float:
+def _shown(pairs: Sequence[tuple[Spot, Spot]], required_mm: float | None) -> Wastage:
+    return wastage_of(
+        [then.thickness_mm for then, _ in pairs],
+        [now.thickness_mm for _, now in pairs],
+        _years(pairs),
+        earlier=max((then.doubt for then, _ in pairs), key=_worth),
+        now=pairs[0][1].doubt,
+        required_mm=required_mm,
+    )
+
+
+def _years(pairs: Sequence[tuple[Spot, Spot]]) -> float:
     spans = [(now.at - then.at).total_seconds() / 86_400 for then, now in pairs]
     return fmean(spans) / DAYS_A_YEAR
 

@@ -1,7 +1,8 @@
 """What the panels of a survey show: losses against their limits, rates, and the life they leave."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from statistics import fmean
 
 from garboard.methods.criteria import criteria
@@ -25,13 +26,16 @@ def results(survey: Survey) -> tuple[Result, ...]:
     """What the thickness readings show, panel by panel; then the least thickness of each 6 mm shell."""
     found = panels(survey)
     limits = allowances(survey)
+    is_steel = survey.boat is not None and survey.boat.material == "steel"
     return tuple(
-        result for panel in found for result in (*_losses(panel, *limits), *_life(panel, limits[0]))
-    ) + _remaining(survey, found)
+        result
+        for panel in found
+        for result in (*_losses(panel, *limits, is_steel), *_life(panel, *limits, is_steel))
+    ) + (_remaining(found) if is_steel else ())
 
 
 def _losses(
-    panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None
+    panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None, is_steel: bool
 ) -> tuple[Result, ...]:
     mean_what = f"mean loss of {panel.part}, {panel.words}"
     if panel.original_mm is None:
@@ -53,7 +57,7 @@ def _losses(
         local_limit,
         least.place,
     )
-    return (mean, local, *_watched(panel, local, local_limit))
+    return (mean, local, *(_watched(panel, local, local_limit) if is_steel else ()))
 
 
 def _loss(
@@ -120,36 +124,32 @@ def _watched(panel: Panel, local: Result, limit: Criterion | None) -> tuple[Resu
     )
 
 
-def _life(panel: Panel, mean_limit: Criterion | None) -> tuple[Result, ...]:
-    used = (*panel.used, *panel.earlier_used)
-    where = f"{panel.part}, {panel.words}"
-    wastage = panel.wastage
+def _life(
+    panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None, is_steel: bool
+) -> tuple[Result, ...]:
+    """The rate of the mean, and the life that ends first: of the mean or of the thinnest place read twice."""
+    wastage, where = panel.wastage, f"{panel.part}, {panel.words}"
     if wastage is None:
         if not panel.why_no_wastage:
             return ()
-        return (
-            _cannot_say(
-                "wastage.rate_mm_per_y",
-                f"rate of wastage of {where}",
-                "mm a year",
-                panel,
-                panel.why_no_wastage,
-            ),
-        )
-    line = criteria()["wastage-rate"]
-    rate = Result(
+        what = f"rate of wastage of {where}"
+        why = panel.why_no_wastage
+        return (_cannot_say("wastage.rate_mm_per_y", what, "mm a year", panel, why),)
+    line = criteria()["wastage-rate"] if is_steel else None
+    rate, doubt = wastage.rate_mm_per_y, wastage.uncertainty_mm_per_y
+    shown = Result(
         method="wastage.rate_mm_per_y",
         what=f"rate of wastage of {where}, over {wastage.years:.1f} years",
-        value=wastage.rate_mm_per_y,
+        value=rate,
         unit="mm a year",
-        verdict=verdict_of(wastage.rate_mm_per_y, wastage.uncertainty_mm_per_y, line),
-        used=used,
-        uncertainty=wastage.uncertainty_mm_per_y,
+        verdict=verdict_of(rate, doubt, line) if line else "not comparable",
+        used=(*panel.used, *panel.earlier_used),
+        uncertainty=doubt,
         criterion=line,
         place=panel.place,
         caveats=_rate_caveats(wastage),
     )
-    return (rate, _life_result(panel, wastage, used, where, mean_limit))
+    return (shown, _life_result(panel, wastage, tuple(_lives(panel, mean_limit, local_limit))))
 
 
 def _rate_caveats(wastage: Wastage) -> tuple[str, ...]:
@@ -166,55 +166,74 @@ def _rate_caveats(wastage: Wastage) -> tuple[str, ...]:
     return tuple(caveats)
 
 
-def _life_result(
-    panel: Panel,
-    wastage: Wastage,
-    used: tuple[str, ...],
-    where: str,
-    mean_limit: Criterion | None,
-) -> Result:
-    what = f"shortest likely life of {where}, until the mean reaches its limit"
-    if wastage.shortest_y is None or panel.limit_mm is None or mean_limit is None:
-        why = (
-            "No loss was found."
-            if wastage.upper_mm_per_y <= 0
-            else "The original thickness or the limit is not known."
-        )
-        return _cannot_say("wastage.shortest_life_y", what, "years", panel, why, used=used)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Life:
+    """A life of a panel, and what ends it."""
+
+    of: str
+    shortest_y: float
+    best_y: float | None
+    limit_mm: float
+    held: Criterion
+
+
+def _lives(
+    panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None
+) -> Iterator[_Life]:
+    for of, wastage, limit_mm, held in (
+        ("the mean of the places read twice", panel.wastage, panel.limit_mm, mean_limit),
+        ("the thinnest place read twice", panel.local_wastage, panel.least_limit_mm, local_limit),
+    ):
+        if wastage and wastage.shortest_y is not None and limit_mm is not None and held:
+            yield _Life(
+                of=of,
+                shortest_y=wastage.shortest_y,
+                best_y=wastage.life_y,
+                limit_mm=limit_mm,
+                held=held,
+            )
+
+
+def _life_result(panel: Panel, wastage: Wastage, lives: Sequence[_Life]) -> Result:
+    about, what = "wastage.shortest_life_y", f"shortest likely life of {panel.part}, {panel.words}"
+    used = (*panel.used, *panel.earlier_used)
     if panel.spots[0].through_paint:
         why = "The gauge read through paint, so what metal is left is not known."
-        return _cannot_say("wastage.shortest_life_y", what, "years", panel, why, used=used)
-    limit = criteria()["wastage-life"]
-    look_again = next_reading_y(wastage.shortest_y)
+        return _cannot_say(about, what, "years", panel, why, used=used)
+    if not lives:
+        is_lost = wastage.upper_mm_per_y > 0
+        why = (
+            "The original thickness or the limit is not known." if is_lost else "No loss was found."
+        )
+        return _cannot_say(about, what, "years", panel, why, used=used)
+    first, line = min(lives, key=lambda life: life.shortest_y), criteria()["wastage-life"]
     best = (
-        f"Best estimate {wastage.life_y:.1f} years."
-        if wastage.life_y is not None
+        f"Best estimate {first.best_y:.1f} years."
+        if first.best_y is not None
         else "No best estimate: the loss does not stand clear of the readings' doubt."
     )
     return Result(
-        method="wastage.shortest_life_y",
+        method=about,
         what=what,
-        value=wastage.shortest_y,
+        value=first.shortest_y,
         unit="years",
-        verdict=verdict_of(wastage.shortest_y, None, limit),
+        verdict=verdict_of(first.shortest_y, None, line),
         used=used,
         uncertainty_why="A one-sided bound that holds with about 95 % confidence.",
-        criterion=limit,
+        criterion=line,
         place=panel.place,
         caveats=(
             best,
-            f"The mean of the places read twice, until {panel.limit_mm:.2f} mm, "
-            f"{mean_limit.limit:g} % lost: {mean_limit.source}.",
-            f"Gauge again within {look_again:.1f} years.",
+            f"Until {first.of} reaches {first.limit_mm:.2f} mm, {first.held.limit:g} % lost: "
+            f"{first.held.source}.",
+            f"Gauge again within {next_reading_y(first.shortest_y):.1f} years.",
             "Not for pits, nor after new paint, new anodes or another berth.",
         ),
     )
 
 
-def _remaining(survey: Survey, found: Sequence[Panel]) -> tuple[Result, ...]:
+def _remaining(found: Sequence[Panel]) -> tuple[Result, ...]:
     """The least thickness of each part and side of a 6 mm steel shell."""
-    if survey.boat is None or survey.boat.material != "steel":
-        return ()
     limit = criteria()["plating-remaining-4mm"]
     by_side: dict[tuple[str, Side | None], list[Panel]] = defaultdict(list)
     for panel in found:

@@ -52,6 +52,7 @@ _SERIF, _SANS = "Georgia", "Arial"
 _QUIET = "5c574f"
 _SIZES_PT = {"Title": 26, "Subtitle": 12, "Heading 1": 18, "Heading 2": 13, "Heading 3": 11,
              "Heading 4": 10}  # fmt: skip
+_SMALL = "Small"
 _DRAFT = "Draft, not to be relied on"
 _ZIP_START = (1980, 1, 1, 0, 0, 0)
 _WIDTH_MM = re.compile(r'<svg\b[^>]*?\bwidth="([0-9.]+)mm"')
@@ -101,7 +102,7 @@ def write_docx(
     if page.notes:
         page.word.add_heading("Notes", 1)
         for number, note in enumerate(page.notes, 1):
-            _paragraph(page, plain(f"{number}  {note}"), "Small")
+            _paragraph(page, plain(f"{number}  {note}"), _SMALL)
     problems = tuple(copy.problem for copy in made.values() if copy.problem)
     return Written(content=_saved(page.word), warnings=problems)
 
@@ -154,7 +155,7 @@ def _prepare(word: Any, document: Document) -> None:
         styles[name].font.bold = False
     _style(styles["Caption"], _SANS, 8, INK, after_pt=10)
     styles["Caption"].font.bold = False
-    small = styles.add_style("Small", 1)
+    small = styles.add_style(_SMALL, 1)
     _style(small, _SANS, 8, _QUIET, after_pt=3)
     for paragraph in styles["Title"].element.iter(qn("w:pBdr")):
         paragraph.getparent().remove(paragraph)
@@ -259,7 +260,7 @@ def _write_front(page: _Page, document: Document) -> None:
         _pictures(page, (document.cover,), 1)
     _pairs(page, tuple((name, plain(stated)) for name, stated in document.front))
     if document.notice:
-        _paragraph(page, plain(document.notice), "Small")
+        _paragraph(page, plain(document.notice), _SMALL)
     page.word.add_page_break()
 
 
@@ -292,7 +293,7 @@ def _prose(page: _Page, block: Paragraph) -> None:
     if block.kind == "caution":
         _caution(page, block.text)
     else:
-        _paragraph(page, block.text, "Small" if block.kind == "small" else "Normal")
+        _paragraph(page, block.text, _SMALL if block.kind == "small" else "Normal")
 
 
 def _items(page: _Page, block: Items) -> None:
@@ -320,7 +321,7 @@ def _pairs(page: _Page, pairs: tuple[tuple[str, Text], ...]) -> None:
     table = _grid(page, (_TERM_MM, _FULL_MM - _TERM_MM))
     for name, stated in pairs:
         term, value = table.add_row().cells
-        term.paragraphs[0].style = page.word.styles["Small"]
+        term.paragraphs[0]._p.style = _SMALL
         term.paragraphs[0].add_run(name)
         _run(page, value.paragraphs[0], stated)
     page.word.add_paragraph()
@@ -346,7 +347,8 @@ def _row(page: _Page, block: Table, line: Any, texts: tuple[Text, ...]) -> None:
     line._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
     for column, cell, text in zip(block.columns, line.cells, texts, strict=True):
         paragraph = cell.paragraphs[0]
-        paragraph.style = page.word.styles["Small"]
+        # By id: looking the style up for each of thousands of cells takes most of the time.
+        paragraph._p.style = _SMALL
         if column.align != "left":
             paragraph.alignment = WD_ALIGN_PARAGRAPH.RIGHT
         _run(page, paragraph, text)
@@ -414,7 +416,7 @@ def _describe(shape: Any, alt: str) -> None:
 
 def _finding(page: _Page, block: FindingBlock, level: int) -> None:
     page.word.add_heading(f"{block.number}  {block.title}", level)
-    where = page.word.add_paragraph(style="Small")
+    where = page.word.add_paragraph(style=_SMALL)
     where.paragraph_format.keep_with_next = True
     where.add_run(f"{block.urgency}  ").bold = True
     where.add_run(block.where)

@@ -1,12 +1,23 @@
-"""The readings and what they mean: maps and tables, a family at a time."""
+"""The readings and what they mean: what stands out first, then a family at a time, drawn and tabled."""
 
-from garboard.methods.moisture import moisture_maps
+from collections.abc import Sequence
+
+from garboard.boat.hull import Hull, hull_of
+from garboard.catalogue.naming import named
+from garboard.catalogue.parts import catalogue
+from garboard.drawings.hull import View
+from garboard.drawings.laminate import detectability, moisture_strips
+from garboard.drawings.maps import Affected, Struck, Value, readings_map, soundings_map
+from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.result import Result
-from garboard.methods.sounding import coverages
+from garboard.methods.sounding import Coverage, coverages, patches
+from garboard.notebook.body import Place, Side, Sounding
 from garboard.report.document import (
     Block,
     Column,
+    Drawing,
     Heading,
+    Items,
     Paragraph,
     Span,
     Table,
@@ -14,38 +25,287 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, measure
+from garboard.report.sections.metal import anodes, plating, potentials
+from garboard.report.sections.words import capital, counted, measure
+
+# Families told as results alone, by the modules whose methods make them.
+_TABLED = (
+    ("Pits", ("pits",)),
+    ("Anodes", ("anodes",)),
+    ("Potentials", ("potentials",)),
+    ("Bonding", ("continuity",)),
+    ("Gauge and air", ("gauge", "climate")),
+    ("The boat's figures", ("figures", "identity")),
+)
 
 
 def readings(case: Case) -> tuple[Block, ...]:
-    """All families that have readings."""
-    families = (
-        ("Moisture", _moisture(case), ("moisture", "climate")),
-        ("Soundings", _soundings(case), ("sounding",)),
-    )
-    blocks: list[Block] = []
-    for name, drawn, modules in families:
-        table = _results(case, name, modules)
-        if drawn or table:
-            blocks += [Heading(level=2, text=name), *drawn, *table]
+    """What stands out, then all families that have readings."""
+    hull = _hull(case)
+    drawn = {"Anodes": anodes(case), "Potentials": potentials(case)}
+    blocks: list[Block] = [
+        *_family("Moisture", _moisture(case, hull)),
+        *_family("Soundings", _soundings(case, hull)),
+        *_family("Plating", plating(case, hull)),
+    ]
+    for name, modules in _TABLED:
+        blocks += _family(name, [*drawn.get(name, ()), *_results(case, name, modules)])
     if not blocks:
         return ()
     return (
         Heading(level=1, text="Readings and what they mean", label="readings", new_page=True),
+        *_stands_out(case),
         *blocks,
     )
 
 
-def _moisture(case: Case) -> list[Block]:
+def drawing(view: View, case: Case, label: str, used: tuple[str, ...]) -> Drawing:
+    """A view as a numbered figure."""
+    return Drawing(
+        svg=view.svg,
+        alt=view.alt,
+        caption=view.title,
+        number=next(case.figures),
+        label=label,
+        rests_on=used,
+    )
+
+
+def _hull(case: Case) -> Hull | None:
+    try:
+        return hull_of(case.boat)
+    except ValueError:
+        return None
+
+
+def _family(name: str, blocks: list[Block]) -> list[Block]:
+    return [Heading(level=2, text=name), *blocks] if blocks else []
+
+
+def _stands_out(case: Case) -> list[Block]:
+    """The worst value for each criterion on each part and side, with how many others are past it too."""
+    groups: dict[tuple[str, str, str | None], list[Result]] = {}
+    for result in case.results:
+        if result.verdict in ("beyond", "at the limit") and result.criterion:
+            place = result.place
+            key = (result.criterion.id, place.part if place else "", place.side if place else None)
+            groups.setdefault(key, []).append(result)
+    if not groups:
+        return [Paragraph(text=plain("No reading lies beyond the limit it was judged by."))]
+    rows = []
+    for group in groups.values():
+        worst = max(group, key=_past)
+        more = f" (and {counted(len(group) - 1, 'more place')})" if len(group) > 1 else ""
+        assert worst.criterion is not None
+        rows.append(
+            (
+                plain(f"{capital(worst.what)}{more}"),
+                plain(measure(worst.value, worst.uncertainty, worst.unit)),
+                plain(f"{worst.criterion.beyond} {worst.criterion.limit:g} {worst.criterion.unit}"),
+                plain(_judged(worst)),
+            )
+        )
+    return [
+        Table(
+            caption="What stands out: the worst value of each kind, and the limit it was judged by",
+            number=next(case.tables),
+            columns=(
+                Column(name="What", share=3.0),
+                Column(name="Value", align="right", share=1.4),
+                Column(name="Trouble lies", share=1.2),
+                Column(name="Judged", share=1.6),
+            ),
+            rows=tuple(rows),
+            label="table-stands-out",
+        )
+    ]
+
+
+def _past(result: Result) -> float:
+    assert result.criterion is not None
+    assert result.value is not None
+    past = result.value - result.criterion.limit
+    return past if result.criterion.beyond == "above" else -past
+
+
+def _judged(result: Result) -> str:
+    """The verdict; a criterion nobody here read may only ask for a check."""
+    if result.verdict == "beyond" and result.criterion and result.criterion.text == "memory":
+        return "have this checked"
+    return result.verdict
+
+
+def _moisture(case: Case, hull: Hull | None) -> list[Block]:
     blocks: list[Block] = []
-    for each in moisture_maps(case.survey):
-        blocks.append(Heading(level=3, text=f"Readings {each.name}"))
+    for index, each in enumerate(moisture_maps(case.survey), 1):
+        blocks.append(Heading(level=3, text=f"Set “{each.name}”, {each.instrument}, {each.scale}"))
         blocks.append(Paragraph(text=plain(each.said), rests_on=each.used))
+        blocks += _reference(each, case)
+        placed = any(reading.place.station_m is not None for reading in each.readings)
+        if hull and placed:
+            view = readings_map(
+                hull,
+                [_value(each, i) for i in range(len(each.readings))],
+                what=f"moisture, {each.scale or each.instrument}",
+                unit="",
+                affected=[
+                    Affected(side=area.side, outline=ring, words="raised readings")
+                    for area in each.areas
+                    if area.side in ("port", "starboard")
+                    for ring in area.rings
+                ],
+            )
+            blocks.append(drawing(view, case, f"figure-moisture-{index}", each.used))
+        blocks.append(
+            Drawing(
+                svg=moisture_strips(each),
+                alt=f"Every moisture reading of the set {each.name} beside the dry reference. {each.said}",
+                caption=f"Readings of the set “{each.name}” beside the boat's own dry reference",
+                number=next(case.figures),
+                label=f"figure-strips-{index}",
+                rests_on=each.used,
+            )
+        )
+        if each.caveats:
+            blocks.append(Items(items=tuple(plain(caveat) for caveat in each.caveats)))
     return blocks
 
 
-def _soundings(case: Case) -> list[Block]:
-    return [Paragraph(text=plain(each.said), rests_on=each.used) for each in coverages(case.survey)]
+def _reference(of: MoistureMap, case: Case) -> list[Block]:
+    if of.reference is None:
+        return []
+    facts = (
+        ("Dry readings of this boat", f"{len(of.reference.values)}, median {of.reference.median:g}, spread {of.reference.spread:.2g} (scale units)"),
+        ("Raised above", f"{of.reference.raised_above:.3g}"),
+        ("Much raised above", f"{of.reference.much_raised_above:.3g}"),
+        ("Raised", f"{of.raised} of {of.judged} readings; a dry hull would show at most {of.by_accident}"),
+    )  # fmt: skip
+    rows = [(plain(name), plain(words)) for name, words in facts]
+    rows += [
+        (
+            plain(f"Area, {_zone(area.part, area.side, area.number)}"),
+            plain(
+                f"{area.area_m2:.2g} m², stations {area.stations_m[0]:.1f} to {area.stations_m[1]:.1f} m, "
+                f"{counted(area.readings, 'reading')}, highest {area.highest:g}"
+            ),
+        )
+        for area in of.areas
+    ]
+    return [
+        Table(
+            caption=f"The dry reference of the set “{of.name}”, and the areas that stand above it",
+            number=next(case.tables),
+            columns=(Column(name="What", share=1.5), Column(name="Value", share=3.0)),
+            rows=tuple(rows),
+            rests_on=of.used,
+        )
+    ]
+
+
+def _value(of: MoistureMap, index: int) -> Value:
+    reading = of.readings[index]
+    if reading.judged == "dry reference":
+        return Value(place=reading.place, value=reading.value, as_read=reading.as_read, mark="reference")  # fmt: skip
+    beyond = reading.judged in ("raised", "much raised")
+    return Value(
+        place=reading.place,
+        value=reading.value,
+        as_read=reading.as_read,
+        mark="beyond" if beyond else "",
+    )
+
+
+def _soundings(case: Case, hull: Hull | None) -> list[Block]:
+    struck = case.survey.of(Sounding)
+    found = [each for each in coverages(case.survey) if each.how == "sounded"]
+    if not struck:
+        return []
+    heard = [entry.body.heard for entry in struck]
+    words = ", ".join(f"{heard.count(kind)} {kind}" for kind in ("sound", "dull", "hollow", "not sounded") if kind in heard)  # fmt: skip
+    used = tuple(entry.id for entry in struck)
+    blocks: list[Block] = [
+        Paragraph(text=plain(f"{counted(len(struck), 'place')} struck: {words}."), rests_on=used)
+    ]
+    blocks += _coverage(found, case)
+    if hull and any(entry.body.place.station_m is not None for entry in struck):
+        reach = min((each.across_m / 2 for each in found if each.across_m > 0), default=0.2)
+        view = soundings_map(
+            hull,
+            [Struck(place=entry.body.place, heard=entry.body.heard) for entry in struck],
+            radius_m=reach,
+            affected=[
+                Affected(side=patch.side, outline=ring, words="dull or hollow")
+                for patch in patches(case.survey)
+                if patch.side in ("port", "starboard")
+                for ring in patch.rings
+            ],
+        )
+        blocks.append(drawing(view, case, "figure-soundings", used))
+    widest = max(found, key=lambda each: len(each.strikes), default=None)
+    if widest:
+        zone = _zone(widest.part, widest.side, widest.number)
+        blocks.append(
+            Drawing(
+                svg=detectability(widest),
+                alt=f"Probability of having struck a round patch by its size, {zone}. {widest.said}",
+                caption=f"How small a patch the soundings would have met: {zone}",
+                number=next(case.figures),
+                label="figure-detectability",
+                width="half",
+                rests_on=widest.used,
+            )
+        )
+    blocks += _patches(case)
+    return blocks
+
+
+def _coverage(found: Sequence[Coverage], case: Case) -> list[Block]:
+    if not found:
+        return []
+    rows = tuple(
+        (
+            plain(capital(_zone(each.part, each.side, each.number))),
+            plain(str(len(each.strikes))),
+            plain(f"{each.area_m2:.1f} m²"),
+            plain(measure(each.across_m, each.uncertainty_m, "m")),
+            plain(f"{each.unseen_m:.2f} m"),
+        )
+        for each in found
+    )
+    return [
+        Table(
+            caption="Coverage: the smallest round patch that would have been struck with 95 % probability",
+            number=next(case.tables),
+            columns=(
+                Column(name="Zone", share=2.4),
+                Column(name="Struck", align="right", share=0.8),
+                Column(name="Area", align="right", share=1.0),
+                Column(name="Smallest patch, across", align="right", share=1.5),
+                Column(name="Largest place not struck", align="right", share=1.5),
+            ),
+            rows=rows,
+            label="table-coverage",
+            rests_on=tuple(dict.fromkeys(each for c in found for each in c.used)),
+        ),
+        Paragraph(
+            text=plain(
+                "From the real positions of the soundings. A patch that was struck may still have sounded "
+                "sound; the figure says what could have been missed, not what is there."
+            ),
+            kind="small",
+        ),
+    ]
+
+
+def _patches(case: Case) -> list[Block]:
+    items = tuple(
+        plain(
+            f"{capital(_zone(each.part, each.side, each.number))}: {each.dull} dull and {each.hollow} hollow "
+            f"over {each.area_m2:.2g} m², stations {each.stations_m[0]:.1f} to {each.stations_m[1]:.1f} m."
+        )
+        for each in patches(case.survey)
+    )
+    return [Items(items=items)] if items else []
 
 
 def _results(case: Case, name: str, modules: tuple[str, ...]) -> list[Block]:
@@ -57,10 +317,10 @@ def _results(case: Case, name: str, modules: tuple[str, ...]) -> list[Block]:
             caption=f"{name}: results",
             number=next(case.tables),
             columns=(
-                Column(name="What", share=3.0),
-                Column(name="Value", align="right", share=1.3),
-                Column(name="Judged", share=1.0),
-                Column(name="Method", align="right", share=0.6),
+                Column(name="What", share=3.2),
+                Column(name="Value", align="right", share=1.4),
+                Column(name="Judged", share=1.2),
+                Column(name="Method", align="right", share=0.7),
             ),
             rows=tuple(_row(result, case) for result in found),
             rests_on=tuple(dict.fromkeys(each for result in found for each in result.used)),
@@ -70,9 +330,17 @@ def _results(case: Case, name: str, modules: tuple[str, ...]) -> list[Block]:
 
 def _row(result: Result, case: Case) -> tuple[Text, ...]:
     number, _ = case.methods[result.method]
+    limit = ""
+    if result.criterion:
+        limit = f" (trouble {result.criterion.beyond} {result.criterion.limit:g} {result.criterion.unit})"  # fmt: skip
+    why = f": {result.caveats[0]}" if result.value is None and result.caveats else ""
     return (
-        plain(capital(result.what)),
+        plain(f"{capital(result.what)}{limit}{why}"),
         plain(measure(result.value, result.uncertainty, result.unit)),
-        plain(result.verdict),
+        plain(_judged(result)),
         (Span(text=str(number), to="table-methods"),),
     )
+
+
+def _zone(part: str, side: Side | None, number: int | None) -> str:
+    return named(Place(part=part, side=side, number=number)) if part in catalogue().parts else part
