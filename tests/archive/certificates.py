@@ -79,6 +79,11 @@ def identity(
         .add_extension(x509.KeyUsage(**{each: each in wanted for each in _USAGES}), critical=True)
         .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
     )
+    if issuer:
+        builder = builder.add_extension(
+            x509.AuthorityKeyIdentifier.from_issuer_public_key(issuer.key.public_key()),
+            critical=False,
+        )
     if purpose:
         builder = builder.add_extension(x509.ExtendedKeyUsage([purpose]), critical=True)
     return Identity(
@@ -88,9 +93,9 @@ def identity(
     )
 
 
-def authority(name: str) -> Identity:
+def authority(name: str, issuer: Identity | None = None) -> Identity:
     """One that issues certificates."""
-    return identity(name, usages=("key_cert_sign", "crl_sign"))
+    return identity(name, issuer=issuer, usages=("key_cert_sign", "crl_sign"))
 
 
 def time_stamper(name: str, issuer: Identity) -> Identity:

@@ -1,10 +1,11 @@
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pikepdf
 import pytest
-from archive.certificates import PASSPHRASE, Identity, identity
+from archive.certificates import PASSPHRASE, Identity, authority, identity
 from archive.reports import ISSUED, report, survey
 from asn1crypto import keys, x509
 from hypothesis import given, settings
@@ -140,6 +141,19 @@ def test_a_signer_whom_a_trusted_authority_vouches_for_is_trusted(
     assert with_it.trusted
     assert without_it is not None
     assert not without_it.trusted
+
+
+def test_a_chain_sent_without_its_root_is_followed_to_the_root(
+    unsigned: bytes, issuer: Identity
+) -> None:
+    office = authority("Fennick Hard Office (invented)", issuer)
+    whole = identity("Jory Pask-Lund (invented)", issuer=office)
+
+    found = verify(signed_by(replace(whole, chain=whole.chain[:1]), unsigned), [issuer.der])
+
+    assert found.state == "unchanged"
+    assert found.signer is not None
+    assert found.signer.trusted
 
 
 def test_a_time_stamp_service_nobody_trusts_is_called_so(stamped: bytes) -> None:

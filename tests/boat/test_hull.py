@@ -9,13 +9,8 @@ from cast import HARROWMERE, QUILLET
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from garboard.boat.hull import (
-    Hull,
-    areas,
-    distance_along_skin_m,
-    hull_of,
-    volume_of_displacement_m3,
-)
+from garboard.boat.hull import Hull, hull_of, volume_of_displacement_m3
+from garboard.boat.measure import areas, distance_along_skin_m
 from garboard.notebook.body import Boat, Engine, Place
 
 SLOOP, MOTOR_YACHT = hull_of(QUILLET), hull_of(HARROWMERE)

@@ -2,7 +2,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from cast import QUILLET, entry
+from cast import DAY, QUILLET, entry
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,9 +16,10 @@ from garboard.methods.anodes import (
     expected_loss_kg,
     mean_current_a,
     propeller_area_m2,
+    suits,
 )
 from garboard.methods.result import Result
-from garboard.notebook.body import Instrument, Place, Reading, ReadingSet
+from garboard.notebook.body import Conditions, Instrument, Place, Reading, ReadingSet
 from garboard.notebook.fold import Survey, fold
 
 masses = st.floats(0.05, 20)
@@ -209,3 +210,33 @@ def test_anodes_of_an_earlier_survey_are_not_judged_again() -> None:
     survey = fold([entry(1, QUILLET), entry(2, by_eye(anode("40"))), earlier])
 
     assert [result.value for result in anodes.results(survey)] == [40]
+
+
+def test_an_anode_of_the_wrong_metal_for_the_water_is_told() -> None:
+    salt = Conditions(lying="ashore", began=DAY, salinity=34)
+    magnesium = Reading(
+        place=Place(part="anode", number=1), as_read="40", note="Magnesium, by the stamp"
+    )
+
+    (result,) = results(salt, by_eye(magnesium))
+
+    assert any("magnesium, which does not suit water" in each for each in result.caveats)
+
+
+@pytest.mark.parametrize("note", ["", "zinc"])
+def test_an_anode_that_suits_the_water_or_is_not_named_is_not_doubted(note: str) -> None:
+    salt = Conditions(lying="ashore", began=DAY, salinity=34)
+    zinc = Reading(place=Place(part="anode", number=1), as_read="40", note=note)
+
+    (result,) = results(salt, by_eye(zinc))
+
+    assert not any("salinity" in each for each in result.caveats)
+
+
+def test_a_metal_that_makes_no_anodes_is_refused() -> None:
+    copper: Any = "copper"
+
+    with pytest.raises(ValueError, match='not "copper"'):
+        suits(copper, 35)
+    with pytest.raises(ValueError, match="-1 was given"):
+        suits("zinc", -1)

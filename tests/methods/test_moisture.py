@@ -254,7 +254,9 @@ def test_dry_hulls_are_seldom_called_raised_and_wet_ones_seldom_missed() -> None
             Reading(place=each.place, as_read=f"{value:.0f}")
             for each, value in zip(places, values, strict=True)
         ]
-        return map_of([*dry(np.round(random.normal(13, 1.3, 15)).tolist()), *hull]).verdict == "beyond"
+        return (
+            map_of([*dry(np.round(random.normal(13, 1.3, 15)).tolist()), *hull]).verdict == "beyond"
+        )
 
     assert sum(called_raised(0) for _ in range(60)) <= 6
     assert sum(called_raised(10) for _ in range(60)) >= 57

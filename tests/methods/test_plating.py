@@ -382,6 +382,14 @@ def test_readings_a_week_apart_are_one_survey() -> None:
     assert panel.wastage is None
 
 
+def test_a_panel_not_read_before_says_so_where_there_was_a_survey() -> None:
+    (rate,) = found("rate", earlier(spot("5.8", 9.0)), gauged(spot("5.2")))
+
+    assert rate.verdict == "cannot say"
+    assert "No place of this panel" in rate.caveats[0]
+    assert not found("rate", gauged(spot("5.2")))
+
+
 def test_half_a_year_is_too_short_for_a_rate() -> None:
     (rate,) = found(
         "rate", earlier(spot("5.8"), at=datetime(2025, 11, 12, tzinfo=UTC)), gauged(spot("5.2"))
@@ -418,6 +426,25 @@ def test_a_loss_clear_of_doubt_leaves_a_life_with_its_lower_bound() -> None:
     assert 0 < life.value < (5.2 - 4.8) / (0.6 / 5.923)
     assert life.verdict == "beyond"
     assert any("Best estimate 3.9 years" in each for each in life.caveats)
+
+
+def test_the_life_that_ends_first_is_told_be_it_the_mean_or_one_place() -> None:
+    before = earlier(*(spot("5.9", 3 + tenth / 10) for tenth in range(0, 10, 2)))
+    now = [spot("5.8", 3 + tenth / 10) for tenth in range(0, 8, 2)]
+
+    (even,) = found("shortest likely life", before, gauged(*now, spot("5.8", 3.8)))
+    (uneven,) = found("shortest likely life", before, gauged(*now, spot("4.7", 3.8)))
+
+    assert "the mean of the places" in even.caveats[1]
+    assert "the thinnest place read twice reaches 4.50 mm" in uneven.caveats[1]
+
+
+def test_the_rate_of_another_metal_is_not_held_against_that_of_steel() -> None:
+    boat = type(HARROWMERE)(name="Harrowmere", material="aluminium")
+
+    (rate,) = found("rate", earlier(spot("5.8")), gauged(spot("4.8")), boat=boat)
+
+    assert (rate.verdict, rate.criterion) == ("not comparable", None)
 
 
 def test_a_loss_within_doubt_shows_no_rate_and_no_best_estimate() -> None:

@@ -11,10 +11,9 @@ from typing import Literal, TypeVar
 
 from garboard.boat.hull import Hull
 from garboard.drawings import svg
-from garboard.drawings.hull import (
+from garboard.drawings.hull import Hand, View
+from garboard.drawings.lines import (
     TONE,
-    Hand,
-    View,
     deck_outline,
     hangs,
     hung,
@@ -463,16 +462,16 @@ def _skins(hull: Hull, panel: _Panel) -> list[list[svg.Point]]:
 
 
 def _hatched(panel: _Panel, affected: Sequence[Affected]) -> list[str]:
-    """The affected areas of one side."""
+    """The affected areas of one side; an outline inside another of the same words is a hole in it."""
+    here = [each for each in affected if each.side == panel.shows_side]
     return [
-        svg.polygon(
-            [panel.frame.at(*at) for at in each.outline],
+        svg.polygons(
+            [[panel.frame.at(*at) for at in each.outline] for each in here if each.words == words],
             fill=svg.RISING.fill,
             width_mm=svg.LINE_MM,
             dash=svg.DASHED,
         )
-        for each in affected
-        if each.side == panel.shows_side
+        for words in dict.fromkeys(each.words for each in here)
     ]
 
 
@@ -578,8 +577,8 @@ def _map_view(
     panels: Sequence[_Panel],
     note: str,
 ) -> View:
-    title = f"{what} on the unrolled shell"
-    told = " ".join(filter(None, (alt, note, f"{svg.SCHEMATIC}.")))
+    title = f"{what[:1].upper()}{what[1:]} on the unrolled shell"
+    told = " ".join(filter(None, (alt[:1].upper() + alt[1:], note, f"{svg.SCHEMATIC}.")))
     drawn = svg.drawing(
         SHEET_MM,
         height_mm,

@@ -134,6 +134,19 @@ def polygon(
     return f'<path d="{_through(points)} Z" fill="{fill}"{_stroke(width_mm, colour, dash)}/>'
 
 
+def polygons(
+    outlines: Iterable[Iterable[Point]],
+    *,
+    fill: str = "none",
+    width_mm: float = LINE_MM,
+    colour: str = INK,
+    dash: tuple[float, ...] = (),
+) -> str:
+    """Several outlines as one figure: an outline inside another is a hole."""
+    data = " ".join(f"{_through(each)} Z" for each in outlines)
+    return f'<path d="{data}" fill="{fill}" fill-rule="evenodd"{_stroke(width_mm, colour, dash)}/>'
+
+
 def rectangle(
     corner: Point,
     width: float,

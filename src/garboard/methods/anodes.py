@@ -15,6 +15,7 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Result, verdict_of
+from garboard.methods.zone import place_words
 from garboard.notebook.body import Instrument, Place, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -493,7 +494,7 @@ def _scale_kg(survey: Survey, instrument: str) -> float:
 
 def _result(anode: Anode, others: Sequence[Anode]) -> Result:
     place = anode.place
-    what = f"share eaten of {_words(place)}"
+    what = f"share eaten of {place_words(place)}"
     if anode.eaten_pct is None:
         return Result(
             method="anodes.eaten_pct",
@@ -531,7 +532,7 @@ def _caveats(anode: Anode, others: Sequence[Anode]) -> Iterator[str]:
         twin = _eaten_twin(anode, others)
         if twin:
             yield (
-                f"Its twin, {_words(twin.place)}, is eaten: this one may not be connected, or is of another metal."
+                f"Its twin, {place_words(twin.place)}, is eaten: this one may not be connected, or is of another metal."
             )
     if eaten > criteria()["anodes-fast"].limit:
         yield EATEN_FAST
@@ -556,8 +557,3 @@ def _eaten_twin(anode: Anode, others: Sequence[Anode]) -> Anode | None:
         ),
         None,
     )
-
-
-def _words(place: Place) -> str:
-    number = "" if place.number is None else str(place.number)
-    return " ".join(filter(None, (place.part, number, place.side or "", place.words)))

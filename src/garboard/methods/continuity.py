@@ -13,7 +13,8 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Criterion, Result, verdict_of
-from garboard.notebook.body import Instrument, Place, Reading, ReadingSet
+from garboard.methods.zone import place_words
+from garboard.notebook.body import Instrument, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -198,7 +199,7 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _of_set(survey: Survey, entry: Entry[ReadingSet]) -> tuple[Result, ...]:
     pairs: dict[frozenset[str], list[Reading]] = defaultdict(list)
     for reading in entry.body.readings:
-        pairs[frozenset((words_of(reading.place), reading.to.strip()))].append(reading)
+        pairs[frozenset((place_words(reading.place), reading.to.strip()))].append(reading)
     is_insulation = "insulation" in entry.body.mode.casefold()
     doubt = _uncertainty_ohm(survey, entry.body)
     why_not = _why_not(survey, entry)
@@ -216,7 +217,7 @@ def _of_pair(
 ) -> Result:
     first = readings[0]
     kind = "insulation" if is_insulation else "resistance"
-    what = f"{kind} from {words_of(first.place)} to {first.to.strip() or 'something not named'}"
+    what = f"{kind} from {place_words(first.place)} to {first.to.strip() or 'something not named'}"
     if not first.to.strip():
         why_not = "What the other tip touched was not noted."
     if why_not:
@@ -284,9 +285,3 @@ def _why_not(survey: Survey, entry: Entry[ReadingSet]) -> str:
     if conditions is not None and conditions.body.lying == "afloat":
         return "The boat was afloat, where its own galvanic voltage upsets an ohmmeter."
     return ""
-
-
-def words_of(place: Place) -> str:
-    """A place in a few words: part, number, side, or what was noted."""
-    number = "" if place.number is None else str(place.number)
-    return " ".join(filter(None, (place.part, number, place.side or "", place.words)))

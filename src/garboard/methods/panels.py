@@ -13,6 +13,7 @@ from math import floor, sqrt
 from statistics import fmean
 from types import MappingProxyType
 
+from garboard.catalogue.naming import named
 from garboard.methods.campaign import campaigns
 from garboard.methods.criteria import criteria
 from garboard.methods.gauge import GaugeDoubt, doubt_in
@@ -113,6 +114,11 @@ class Panel:
             number=self.number,
             station_m=None if self.metre is None else self.metre + 0.5,
         )
+
+    @property
+    def name(self) -> str:
+        """The part as the catalogue calls it."""
+        return named(Place(part=self.part))
 
     @property
     def words(self) -> str:

@@ -46,6 +46,8 @@ class Nearest:
         self._candidates: dict[tuple[int, int], list[Point]] = {}
         for point in points:
             self._buckets[self._key(point)].append(point)
+        self._columns = sorted(column for column, _ in self._buckets)
+        self._rows = sorted(row for _, row in self._buckets)
 
     def distance_m(self, to: Point) -> float:
         """Distance to the nearest point, m; infinite where there is none."""
@@ -63,7 +65,10 @@ class Nearest:
             return []
         centre = ((column + 0.5) * self._bucket_m, (row + 0.5) * self._bucket_m)
         diagonal = math.sqrt(2) * self._bucket_m
-        outermost = max(max(abs(x - column), abs(y - row)) for x, y in self._buckets)
+        outermost = max(
+            *(abs(column - each) for each in (self._columns[0], self._columns[-1])),
+            *(abs(row - each) for each in (self._rows[0], self._rows[-1])),
+        )
         found: list[tuple[float, Point]] = []
         best = math.inf
         for ring in range(outermost + 1):
@@ -153,7 +158,10 @@ def outline(
     if not inside:
         return ()
     step = reach_m / _STEPS_A_REACH
-    near_inside, near_outside = Nearest(inside, reach_m), Nearest(outside, reach_m)
+    near_inside = Nearest(inside, reach_m)
+    # A place further than twice the reach cannot cut the patch.
+    close = [each for each in outside if near_inside.distance_m(each) <= 2 * reach_m]
+    near_outside = Nearest(close, reach_m)
 
     def depth_m(point: Point, span: tuple[float, float]) -> float:
         within = near_inside.distance_m(point)

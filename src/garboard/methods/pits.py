@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import floor, sqrt
 from statistics import fmean
 
+from garboard.catalogue.naming import named
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
@@ -211,7 +212,7 @@ def _pitted(
     metre = "" if place.station_m is None else f"{floor(place.station_m)} m from the stem"
     return PittedPanel(
         place=place,
-        words=", ".join(filter(None, (place.part, place.side or "", metre))),
+        words=", ".join(filter(None, (named(Place(part=place.part)), place.side or "", metre))),
         depths_mm=tuple(reading.value for _, reading in pits),
         uncertainty_mm=doubt_in(survey, entry.body.instrument).reading_mm,
         original_mm=original_mm,

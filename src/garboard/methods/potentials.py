@@ -15,6 +15,7 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Criterion, Result, verdict_of
+from garboard.methods.zone import place_words
 from garboard.notebook.body import Boat, Place, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -375,7 +376,7 @@ def _potential(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Po
 
 
 def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Result:
-    what = f"potential at {_words(potential.place)}"
+    what = f"potential at {place_words(potential.place)}"
     value = potential.potential_mv
     if value is None:
         return Result(
@@ -421,7 +422,7 @@ def _shifts(found: Sequence[Potential]) -> Iterator[Result]:
     for free in found:
         if not free.is_free:
             continue
-        what = f"protective shift at {_words(free.place)}"
+        what = f"protective shift at {place_words(free.place)}"
         held = next((e for e in found if not e.is_free and e.place == free.place), None)
         if held is None or held.potential_mv is None or free.potential_mv is None:
             why = free.why or (held.why if held else "It was not read with the anodes as well.")
@@ -473,8 +474,3 @@ def _plain(name: str) -> str:
     for spelt, plain in _SPELLINGS:
         words = re.sub(rf"\b{spelt}\b", plain, words)
     return " ".join(words.split())
-
-
-def _words(place: Place) -> str:
-    number = "" if place.number is None else str(place.number)
-    return " ".join(filter(None, (place.part, number, place.side or "", place.words)))

@@ -366,8 +366,9 @@ def _measured(strikes: Sequence[Point], panel: Ring) -> list[tuple[float, Point]
     area = abs(area_m2([panel]))
     if area == 0:
         raise ValueError("The panel holds no area.")
-    near = Nearest(strikes, math.sqrt(area / max(1, len(strikes))) / 3)
-    return [(near.distance_m(point), point) for point in _net(panel, math.sqrt(area / _NET_POINTS))]
+    step = math.sqrt(area / _NET_POINTS)
+    near = Nearest(strikes, max(math.sqrt(area / max(1, len(strikes))) / 3, 4 * step))
+    return [(near.distance_m(point), point) for point in _net(panel, step)]
 
 
 def _net(panel: Ring, step: float) -> Iterator[Point]:

@@ -37,7 +37,7 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _losses(
     panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None, is_steel: bool
 ) -> tuple[Result, ...]:
-    mean_what = f"mean loss of {panel.part}, {panel.words}"
+    mean_what = f"mean loss of {panel.name}, {panel.words}"
     if panel.original_mm is None:
         readings = [spot.thickness_mm for spot in panel.spots]
         why = (
@@ -51,7 +51,7 @@ def _losses(
     mean = _loss(panel, mean_what, panel.mean_mm, panel.mean_u_mm, mean_limit, panel.place)
     local = _loss(
         panel,
-        f"greatest local loss of {panel.part}, {panel.words}",
+        f"greatest local loss of {panel.name}, {panel.words}",
         least.thickness_mm,
         least.doubt.reading_mm,
         local_limit,
@@ -111,7 +111,7 @@ def _watched(panel: Panel, local: Result, limit: Criterion | None) -> tuple[Resu
     return (
         Result(
             method="plating.allowance_used_ratio",
-            what=f"share of the local allowance used on {panel.part}, {panel.words}",
+            what=f"share of the local allowance used on {panel.name}, {panel.words}",
             value=used,
             unit="of the allowance",
             verdict=verdict_of(used, doubt, line),
@@ -128,7 +128,7 @@ def _life(
     panel: Panel, mean_limit: Criterion | None, local_limit: Criterion | None, is_steel: bool
 ) -> tuple[Result, ...]:
     """The rate of the mean, and the life that ends first: of the mean or of the thinnest place read twice."""
-    wastage, where = panel.wastage, f"{panel.part}, {panel.words}"
+    wastage, where = panel.wastage, f"{panel.name}, {panel.words}"
     if wastage is None:
         if not panel.why_no_wastage:
             return ()
@@ -195,7 +195,7 @@ def _lives(
 
 
 def _life_result(panel: Panel, wastage: Wastage, lives: Sequence[_Life]) -> Result:
-    about, what = "wastage.shortest_life_y", f"shortest likely life of {panel.part}, {panel.words}"
+    about, what = "wastage.shortest_life_y", f"shortest likely life of {panel.name}, {panel.words}"
     used = (*panel.used, *panel.earlier_used)
     if panel.spots[0].through_paint:
         why = "The gauge read through paint, so what metal is left is not known."
@@ -247,7 +247,7 @@ def _remaining(found: Sequence[Panel]) -> tuple[Result, ...]:
 
 def _least_result(thinnest: Panel, group: Sequence[Panel], limit: Criterion) -> Result:
     least = thinnest.least
-    what = f"least thickness of {thinnest.part}{f', {thinnest.side}' if thinnest.side else ''}"
+    what = f"least thickness of {thinnest.name}{f', {thinnest.side}' if thinnest.side else ''}"
     used = tuple(dict.fromkeys(each for panel in group for each in panel.used))
     verdict = verdict_of(least.thickness_mm, least.doubt.reading_mm, limit)
     if least.through_paint and verdict != "beyond":

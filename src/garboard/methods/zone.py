@@ -31,6 +31,17 @@ def zone_words(zone: Zone) -> str:
     return f"{words}, {side}" if side else words
 
 
+def place_words(place: Place) -> str:
+    """A single thing in a few words: part and number, side, and what was noted of it.
+
+    >>> place_words(Place(part="anode", number=2, side="port", words="hull, 5.0 m"))
+    'anode 2 port hull, 5.0 m'
+    """
+    number = "" if place.number is None else str(place.number)
+    part = place.part.replace("-", " ")
+    return " ".join(filter(None, (part, number, place.side or "", place.words)))
+
+
 def point_of(place: Place) -> Point | None:
     """Station and level of a place, m, where both are known."""
     if place.station_m is None or place.level_m is None:

@@ -14,6 +14,7 @@ from functools import partial
 from typing import Any, assert_never
 
 import docx
+from docx.enum.style import WD_STYLE_TYPE
 from docx.enum.text import WD_ALIGN_PARAGRAPH, WD_TAB_ALIGNMENT
 from docx.oxml import OxmlElement
 from docx.oxml.ns import qn
@@ -52,7 +53,7 @@ _SERIF, _SANS = "Georgia", "Arial"
 _QUIET = "5c574f"
 _SIZES_PT = {"Title": 26, "Subtitle": 12, "Heading 1": 18, "Heading 2": 13, "Heading 3": 11,
              "Heading 4": 10}  # fmt: skip
-_SMALL = "Small"
+_SMALL, _CELL = "Small", "Cell"
 _DRAFT = "Draft, not to be relied on"
 _ZIP_START = (1980, 1, 1, 0, 0, 0)
 _WIDTH_MM = re.compile(r'<svg\b[^>]*?\bwidth="([0-9.]+)mm"')
@@ -155,8 +156,9 @@ def _prepare(word: Any, document: Document) -> None:
         styles[name].font.bold = False
     _style(styles["Caption"], _SANS, 8, INK, after_pt=10)
     styles["Caption"].font.bold = False
-    small = styles.add_style(_SMALL, 1)
+    small = styles.add_style(_SMALL, WD_STYLE_TYPE.PARAGRAPH)
     _style(small, _SANS, 8, _QUIET, after_pt=3)
+    _style(styles.add_style(_CELL, WD_STYLE_TYPE.PARAGRAPH), _SANS, 8, INK, after_pt=3)
     for paragraph in styles["Title"].element.iter(qn("w:pBdr")):
         paragraph.getparent().remove(paragraph)
     language = styles.element.find(f".//{qn('w:lang')}")
@@ -348,7 +350,7 @@ def _row(page: _Page, block: Table, line: Any, texts: tuple[Text, ...]) -> None:
     for column, cell, text in zip(block.columns, line.cells, texts, strict=True):
         paragraph = cell.paragraphs[0]
         # By id: looking the style up for each of thousands of cells takes most of the time.
-        paragraph._p.style = _SMALL
+        paragraph._p.style = _CELL
         if column.align != "left":
             paragraph.alignment = WD_ALIGN_PARAGRAPH.RIGHT
         _run(page, paragraph, text)
