@@ -10,6 +10,7 @@ import secrets
 import sys
 import tempfile
 import tomllib
+import traceback
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
@@ -241,6 +242,11 @@ def main() -> None:
         sys.exit(FAILED)
     except MemoryError:
         err.print("The computer has not enough memory. Close other programs, or print fewer photographs.")  # fmt: skip
+        sys.exit(FAILED)
+    except Exception:  # noqa: BLE001 - a fault of ours: the user gets words, the details go into a file
+        details = Path(tempfile.gettempdir()) / "garboard-fault.txt"
+        details.write_text(traceback.format_exc(), encoding="utf-8")
+        err.print(f"Garboard made a mistake of its own; nothing was written by halves. The details are in {escape(str(details))}.")  # fmt: skip
         sys.exit(FAILED)
 
 

@@ -5,7 +5,6 @@ Bow to the right for the starboard side and to the left for the port side, as sh
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from math import cos, pi, sin
 from typing import Literal
 
 from garboard.boat.appendage import Appendage
@@ -31,6 +30,8 @@ from garboard.drawings.sheet import (
 from garboard.notebook.body import Boat, Place
 
 Hand = Literal["starboard", "port"]
+
+_NEAR_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,123 +149,125 @@ def unrolled_shell(hull: Hull, marks: Sequence[Mark], side: Hand) -> View:
 def sections(hull: Hull, marks: Sequence[Mark]) -> View:
     """The after body from astern and the fore body from ahead, with the marks of each."""
     spots = _spots(hull, marks)
-    middle = hull.length_m / 2
     column = ROW_MM + 2.0
     room = (SHEET_MM - 2 * MARGIN_MM - 4 * column - 4) / 2
     scale = fitting_scale(hull.beam_m, room)
-    mm_per_m = 1000 / scale
     top = max(hull.sheer(0), hull.sheer(hull.length_m)) + 0.15
-    deep = max(hull.draught_m, hull.canoe_draught_m)
-    zero = 9.0 + top * mm_per_m
-    foot = zero + deep * mm_per_m
-    parts: list[str] = []
-    for body, centre, starboard in (("after", 0.25, 1.0), ("fore", 0.75, -1.0)):
-        x = MARGIN_MM + (SHEET_MM - 2 * MARGIN_MM) * centre
-        here = [each for each in spots if (each.station_m > middle) == (body == "after")]
-
-        def on_sheet(
-            half_breadth_m: float, height_m: float, x: float = x, towards: float = starboard
-        ) -> svg.Point:
-            return (x + towards * half_breadth_m * mm_per_m, zero - height_m * mm_per_m)
-
-        parts += _body_lines(hull, body == "after", on_sheet)
-        parts += _in_columns(here, on_sheet, x, room / 2 + column - RING_MM, (6.0, foot + 4.0))
-        seen = "from astern" if body == "after" else "from ahead"
-        parts.append(
-            svg.text(
-                (x, foot + 6.5),
-                f"{body.capitalize()} body, {seen}",
-                size_mm=svg.SMALL_MM,
-                anchor="middle",
-            )
+    zero = 9.0 + top * 1000 / scale
+    foot = zero + max(hull.draught_m, hull.canoe_draught_m) * 1000 / scale
+    bodies = [
+        _Body(
+            name=name,
+            spots=tuple(each for each in spots if (each.station_m > hull.length_m / 2) == after),
+            zero_mm=(MARGIN_MM + (SHEET_MM - 2 * MARGIN_MM) * centre, zero),
+            starboard_mm=towards * 1000 / scale,
+            stations=tuple(hull.length_m * each / 40 for each in rows),
         )
+        for name, after, centre, towards, rows in (
+            ("After body, from astern", True, 0.25, 1.0, range(40, 19, -1)),
+            ("Fore body, from ahead", False, 0.75, -1.0, range(21)),
+        )
+    ]
+    longest = max(each.column_length() for each in bodies)
+    below = max(foot + 4.0, 6.0 + ROW_MM * longest)
+    parts: list[str] = []
+    for body in bodies:
+        parts += _body_lines(hull, body)
+        parts += _in_columns(
+            body.spots, body.spot, body.zero_mm[0], room / 2 + column - RING_MM, (6.0, below)
+        )
+        caption = (body.zero_mm[0], below + 2.5)
+        parts.append(svg.text(caption, body.name, size_mm=svg.SMALL_MM, anchor="middle"))
     sheet = Sheet(
         frame=Frame(zero_mm=(SHEET_MM / 2, zero), scale=scale, bow="right"),
-        height_mm=foot + 20,
-        above_mm=0,
-        below_mm=0,
-        axis_mm=foot + 6.5,
+        height_mm=below + 16.0,
+        above_mm=0.0,
+        below_mm=0.0,
+        axis_mm=below,
     )
     return _view(hull, sheet, "Sections, ten to the length of the hull", parts, marks, spots)
 
 
-def _body_lines(
-    hull: Hull, after: bool, on_sheet: Callable[[float, float], svg.Point]
-) -> list[str]:
-    half = hull.beam_m / 2
-    shares = range(10, 4, -1) if after else range(1, 6)
-    parts = (
-        [_appendages_end_on(each, hull, on_sheet) for each in hull.appendages]
-        if after
-        else [
-            _appendages_end_on(each, hull, on_sheet)
-            for each in hull.appendages
-            if each.kind in ("keel", "bulb")
-        ]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Body:
+    """Half the length of the boat seen from its end; `starboard_mm` is paper for a metre to starboard."""
+
+    name: str
+    spots: tuple["_Spot", ...]
+    zero_mm: svg.Point
+    starboard_mm: float
+    stations: tuple[float, ...]
+
+    def at(self, across_m: float, height_m: float) -> svg.Point:
+        """The point of the sheet for metres to starboard and metres above the waterline."""
+        x, y = self.zero_mm
+        return (x + across_m * self.starboard_mm, y - height_m * abs(self.starboard_mm))
+
+    def spot(self, spot: "_Spot") -> svg.Point:
+        """The point of the sheet for a mark."""
+        return self.at(spot.point[1], spot.point[2])
+
+    def column_length(self) -> int:
+        """The most call-outs on one hand."""
+        left = sum(self.spot(each)[0] < self.zero_mm[0] for each in self.spots)
+        return max(left, len(self.spots) - left)
+
+
+def _body_lines(hull: Hull, body: _Body) -> list[str]:
+    half, from_astern = hull.beam_m / 2, body.starboard_mm > 0
+    hidden = () if from_astern else ("skeg", "rudder", "propeller", "bracket", "shaft", "leg")
+    axes = (
+        (body.at(-half - 0.2, 0), body.at(half + 0.2, 0)),
+        (body.at(0, -hull.draught_m - 0.1), body.at(0, hull.sheer(0) + 0.1)),
     )
-    parts += [
-        svg.line(
-            on_sheet(-half - 0.2, 0), on_sheet(half + 0.2, 0), width_mm=svg.HAIR_MM, dash=svg.CHAIN
-        ),
-        svg.line(
-            on_sheet(0, -hull.draught_m - 0.1),
-            on_sheet(0, hull.sheer(0) + 0.1),
-            width_mm=svg.HAIR_MM,
-            dash=svg.CHAIN,
-        ),
-    ]
-    for share in shares:
-        section = hull.section(hull.length_m * share / 10)
-        whole = [on_sheet(y, z) for y, z in reversed(section)] + [
-            on_sheet(-y, z) for y, z in section[1:]
-        ]
-        heavy = share == 5
-        parts.append(svg.polyline(whole, width_mm=OUTLINE_MM if heavy else svg.FINE_MM))
-    stations = [hull.length_m * each / 40 for each in (range(20, 41) if after else range(21))]
-    for towards in (1, -1):
-        sheer = [
-            on_sheet(towards * hull.deck_half_breadth(each), hull.sheer(each)) for each in stations
-        ]
-        edge = [
-            on_sheet(
-                towards * hull.waterline_half_breadth(each, hull.boot_top(each)),
-                max(hull.boot_top(each), hull.bottom(each)),
+    parts = [_end_on(each, body) for each in hull.appendages if each.kind not in hidden]
+    parts += [svg.line(*each, width_mm=svg.HAIR_MM, dash=svg.CHAIN) for each in axes]
+    for station in body.stations[::4]:
+        section = hull.section(station)
+        across = [*((-y, z) for y, z in reversed(section)), *section[1:]]
+        is_midship = station == hull.length_m * 20 / 40
+        parts.append(
+            svg.polyline(
+                [body.at(*each) for each in across],
+                width_mm=OUTLINE_MM if is_midship else svg.FINE_MM,
             )
-            for each in stations
-            if hull.bottom(each) <= hull.boot_top(each)
+        )
+    painted = [each for each in body.stations if hull.bottom(each) <= hull.boot_top(each)]
+    for side in (1, -1):
+        sheer = [(side * hull.deck_half_breadth(each), hull.sheer(each)) for each in body.stations]
+        edge = [
+            (side * hull.waterline_half_breadth(each, hull.boot_top(each)), hull.boot_top(each))
+            for each in painted
         ]
-        parts.append(svg.polyline(sheer, width_mm=svg.LINE_MM))
-        parts.append(svg.polyline(edge, width_mm=svg.FINE_MM))
+        parts.append(svg.polyline([body.at(*each) for each in sheer]))
+        parts.append(svg.polyline([body.at(*each) for each in edge], width_mm=svg.FINE_MM))
     return parts
 
 
-def _appendages_end_on(
-    each: Appendage, hull: Hull, on_sheet: Callable[[float, float], svg.Point]
-) -> str:
-    """Keel, skeg, rudder or propeller as it is seen from ahead or astern."""
+def _end_on(each: Appendage, body: _Body) -> str:
+    """Keel, rudder or propeller as it is seen from ahead or astern; the rest does not show."""
     heights = [height for _, height in each.outline]
-    foot, head = min(heights), max(heights)
     stations = [station for station, _ in each.outline]
+    foot, head = min(heights), max(heights)
     shapes = []
-    for towards in (1, -1) if each.offset_m else (1,):
-        centre = towards * each.offset_m
+    for side in (1, -1) if each.offset_m else (1,):
+        centre = side * each.offset_m
         if each.kind == "propeller":
-            radius = (head - foot) / 2
-            ring = [
-                (centre + radius * cos(k * pi / 16), (head + foot) / 2 + radius * sin(k * pi / 16))
-                for k in range(32)
-            ]
-            shapes.append(svg.polygon([on_sheet(*at) for at in ring], width_mm=svg.FINE_MM))
-        elif each.kind in ("keel", "bulb", "rudder"):
-            half = max(0.5 * each.thickness * (max(stations) - min(stations)) * 0.8, 0.02)
-            outline = (
-                (centre - half, head),
-                (centre + half, head),
-                (centre + 0.7 * half, foot),
-                (centre - 0.7 * half, foot),
+            ring = svg.circle(
+                body.at(centre, (head + foot) / 2),
+                (head - foot) / 2 * abs(body.starboard_mm),
+                width_mm=svg.FINE_MM,
             )
+            shapes.append(ring)
+        elif each.kind in ("keel", "bulb", "rudder"):
+            half = max(0.4 * each.thickness * (max(stations) - min(stations)), 0.02)
+            blade = ((-half, head), (half, head), (0.7 * half, foot), (-0.7 * half, foot))
             shapes.append(
-                svg.polygon([on_sheet(*at) for at in outline], fill=svg.PAPER, width_mm=svg.FINE_MM)
+                svg.polygon(
+                    [body.at(centre + across, height) for across, height in blade],
+                    fill=svg.PAPER,
+                    width_mm=svg.FINE_MM,
+                )
             )
     return "".join(shapes)
 
@@ -280,8 +283,10 @@ def _view(
     marks: Sequence[Mark],
     spots: Sequence["_Spot"],
 ) -> View:
-    unplaced = [str(each.number) for each in marks if each.place.station_m is None]
-    note = f"Without a place on the hull: {', '.join(unplaced)}." if unplaced else ""
+    drawn_numbers = {each.number for each in marks if each.place.station_m is not None}
+    unplaced = sorted({each.number for each in marks} - drawn_numbers)
+    named = ", ".join(str(each) for each in unplaced)
+    note = f"Without a place on the hull: {named}." if unplaced else ""
     told = "; ".join(_told(each) for each in spots)
     alt = " ".join(
         filter(
@@ -295,12 +300,13 @@ def _view(
         )
     )
     head = svg.text((MARGIN_MM, 4.2), title, weight=600)
+    foot, height_mm = furniture(sheet.frame, sheet.height_mm, note)
     drawn = svg.drawing(
         SHEET_MM,
-        sheet.height_mm,
+        height_mm,
         title=f"{hull.name}: {title}",
         desc=alt,
-        parts=[head, *parts, *furniture(sheet.frame, sheet.height_mm, note=note)],
+        parts=[head, *parts, *foot],
     )
     return View(svg=drawn, title=title, alt=alt)
 
@@ -328,7 +334,7 @@ class _Spot:
     @property
     def is_above(self) -> bool:
         """It lies at the boot-top or above."""
-        return self.level_m >= 0
+        return self.level_m > -0.005
 
 
 def _spots(hull: Hull, marks: Sequence[Mark]) -> list[_Spot]:
@@ -361,6 +367,37 @@ def _told(spot: _Spot) -> str:
     return f"{where}, {abs(place.level_m):.2f} m {towards} the boot-top"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _CallOut:
+    """One ring: its number, and the dots it leads to."""
+
+    number: int
+    dots: tuple[tuple[svg.Point, bool], ...]
+
+    def middle(self, axis: int) -> float:
+        """Where the ring would best stand, along x (0) or y (1)."""
+        return sum(at[axis] for at, _ in self.dots) / len(self.dots)
+
+
+def _call_outs(
+    spots: Iterable[_Spot], on_sheet: Callable[[_Spot], svg.Point], axis: int
+) -> list[_CallOut]:
+    """Call-outs in order along an axis; dots of one number that lie near each other share a ring."""
+    shared: list[_CallOut] = []
+    for spot in sorted(spots, key=lambda each: (each.mark.number, on_sheet(each)[axis])):
+        dot = (on_sheet(spot), spot.is_exact)
+        last = shared[-1] if shared else None
+        if (
+            last
+            and last.number == spot.mark.number
+            and dot[0][axis] - last.dots[-1][0][axis] <= _NEAR_MM
+        ):
+            shared[-1] = _CallOut(number=last.number, dots=(*last.dots, dot))
+        else:
+            shared.append(_CallOut(number=spot.mark.number, dots=(dot,)))
+    return sorted(shared, key=lambda each: (each.middle(axis), each.number))
+
+
 def _in_rows(
     sheet: Sheet,
     spots: Sequence[_Spot],
@@ -368,53 +405,56 @@ def _in_rows(
     goes_above: Callable[[_Spot], bool] = lambda spot: spot.is_above,
 ) -> list[str]:
     """Call-outs in rows above and below the boat, each over its spot as nearly as its neighbours allow."""
-    parts: list[str] = []
+    placed: list[tuple[_CallOut, svg.Point]] = []
     for upward in (True, False):
-        row = [(each, on_sheet(each)) for each in spots if goes_above(each) == upward]
-        row.sort(key=lambda each: (each[1], each[0].mark.number))
+        row = _call_outs([each for each in spots if goes_above(each) == upward], on_sheet, 0)
         tiers = rows_of(len(row))
         for tier in range(tiers):
             here = row[tier::tiers]
             away = -tier * ROW_MM if upward else tier * ROW_MM
             y = (sheet.above_mm if upward else sheet.below_mm) + away
-            xs = spread([x for _, (x, _) in here], ROW_MM, MARGIN_MM, SHEET_MM - MARGIN_MM)
-            parts += _leaders(here, [(x, y) for x in xs])
-    return parts
+            wanted = [each.middle(0) for each in here]
+            xs = spread(wanted, ROW_MM, MARGIN_MM, SHEET_MM - MARGIN_MM)
+            placed += [(each, (x, y)) for each, x in zip(here, xs, strict=True)]
+    return _drawn(placed)
 
 
 def _in_columns(
     spots: Sequence[_Spot],
-    on_sheet: Callable[[float, float], svg.Point],
+    on_sheet: Callable[[_Spot], svg.Point],
     centre_mm: float,
     away_mm: float,
     between_mm: tuple[float, float],
 ) -> list[str]:
     """Call-outs in a column on either hand of a section."""
-    parts: list[str] = []
+    placed: list[tuple[_CallOut, svg.Point]] = []
     for hand in (-1.0, 1.0):
-        column = [(each, on_sheet(*each.point[1:])) for each in spots]
-        column = [each for each in column if (each[1][0] < centre_mm) == (hand < 0)]
-        column.sort(key=lambda each: (each[1][1], each[0].mark.number))
-        ys = spread([y for _, (_, y) in column], ROW_MM, *between_mm)
-        parts += _leaders(column, [(centre_mm + hand * away_mm, y) for y in ys])
-    return parts
+        here = [each for each in spots if (on_sheet(each)[0] < centre_mm) == (hand < 0)]
+        column = _call_outs(here, on_sheet, 1)
+        ys = spread([each.middle(1) for each in column], ROW_MM, *between_mm)
+        placed += [
+            (each, (centre_mm + hand * away_mm, y)) for each, y in zip(column, ys, strict=True)
+        ]
+    return _drawn(placed)
 
 
-def _leaders(anchored: Sequence[tuple[_Spot, svg.Point]], rings: Sequence[svg.Point]) -> list[str]:
+def _drawn(placed: Sequence[tuple[_CallOut, svg.Point]]) -> list[str]:
     """Leaders first, then dots and rings over them."""
-    pairs = list(zip(anchored, rings, strict=True))
     leaders = [
-        svg.line(at, ring, width_mm=svg.FINE_MM, colour=svg.ACCENT) for (_, at), ring in pairs
+        svg.line(at, ring, width_mm=svg.FINE_MM, colour=svg.ACCENT)
+        for each, ring in placed
+        for at, _ in each.dots
     ]
     dots = [
         svg.circle(
             at,
             0.6,
-            fill=svg.ACCENT if spot.is_exact else svg.PAPER,
+            fill=svg.ACCENT if is_exact else svg.PAPER,
             width_mm=svg.FINE_MM,
             colour=svg.ACCENT,
         )
-        for (spot, at), _ in pairs
+        for each, _ in placed
+        for at, is_exact in each.dots
     ]
-    numbers = [svg.call_out(ring, spot.mark.number, radius_mm=RING_MM) for (spot, _), ring in pairs]
-    return [*leaders, *dots, *numbers]
+    rings = [svg.call_out(ring, each.number, radius_mm=RING_MM) for each, ring in placed]
+    return [*leaders, *dots, *rings]

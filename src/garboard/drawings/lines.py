@@ -117,26 +117,26 @@ def _mast(hull: Hull, frame: Frame, station_m: float) -> str:
 
 
 def plan_lines(hull: Hull, frame: Frame) -> list[str]:
-    """The deck from above with centreline, waterline and the feet of the masts."""
+    """The boat from above: her deck, with waterline and chine as seen through it."""
     stations = _stations(hull)
-    fore, aft = ends_m(hull)
     afloat = [(each, half) for each in stations if (half := hull.waterline_half_breadth(each)) > 0]
-    chine = [
-        (each, half)
-        for each in stations
-        if hull.chines == 1 and (half := hull.section(each)[1][0]) > 0
-    ]
+    lines = [svg.polygon(_mirrored(afloat, frame), width_mm=svg.FINE_MM, dash=svg.DASHED)]
+    if hull.chines == 1:
+        chine = [(each, hull.section(each)[1][0]) for each in stations]
+        lines += [
+            svg.polyline([frame.at(x, side * y) for x, y in chine if y > 0], width_mm=svg.HAIR_MM)
+            for side in (1, -1)
+        ]
+    return [*lines, *deck_lines(hull, frame)]
+
+
+def deck_lines(hull: Hull, frame: Frame) -> list[str]:
+    """The deck from above with its centreline and the feet of the masts."""
+    fore, aft = ends_m(hull)
+    ends = frame.at(fore - 0.3, 0), frame.at(aft + 0.3, 0)
     return [
         svg.polygon(deck_outline(hull, frame), width_mm=OUTLINE_MM),
-        svg.polygon(_mirrored(afloat, frame), width_mm=svg.FINE_MM, dash=svg.DASHED),
-        *(
-            svg.polyline([frame.at(x, side * y) for x, y in chine], width_mm=svg.HAIR_MM)
-            for side in (1, -1)
-            if chine
-        ),
-        svg.line(
-            frame.at(fore - 0.3, 0), frame.at(aft + 0.3, 0), width_mm=svg.HAIR_MM, dash=svg.CHAIN
-        ),
+        svg.line(*ends, width_mm=svg.HAIR_MM, dash=svg.CHAIN),
         *(_mast_foot(hull, frame, each) for each in hull.mast_at_m),
         *_transom_head(hull, frame),
     ]

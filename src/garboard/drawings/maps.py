@@ -14,10 +14,10 @@ from garboard.drawings import svg
 from garboard.drawings.hull import Hand, View
 from garboard.drawings.lines import (
     TONE,
+    deck_lines,
     deck_outline,
     hangs,
     hung,
-    plan_lines,
     shell_extent,
     shell_lines,
     shell_outline,
@@ -37,7 +37,6 @@ T = TypeVar("T")
 
 _DOT_MM = 1.3
 _NUMBER_MM = 1.95
-_GAP_MM = 7.0
 _SCALE_MM = 36.0
 
 
@@ -166,7 +165,7 @@ def soundings_map(
     if not radius_m > 0:
         raise ValueError(f"A blow is heard some way round it; {radius_m} m is not above zero.")
     found, unplaced = _found(hull, [(each.place, each) for each in struck])
-    panels = _panels(hull, any(each.is_on_deck for each, _ in found))
+    panels = _panels(hull, [each for each, _ in found])
     parts: list[str] = []
     for panel in panels:
         here = [(panel.at(spot), each) for spot, each in found if panel.shows(spot)]
@@ -180,7 +179,7 @@ def soundings_map(
     legend, foot = _soundings_legend(counts, radius_m, panels[-1].foot_mm + 5.0, affected)
     told = ", ".join(f"{count} {heard}" for heard, count in counts.items())
     alt = f"Soundings of {hull.name} on the unrolled shell: {told}. Shaded is what lies within {svg.number(radius_m)} m of a blow."
-    return _map_view(hull, "Soundings", alt, [*parts, *legend], foot + 14.0, panels, unplaced)
+    return _map_view(hull, "Soundings", alt, [*parts, *legend], foot + 12.0, panels, unplaced)
 
 
 # Numbers
@@ -248,7 +247,7 @@ def _numbers_map(
     hull: Hull, dots: Sequence[_Dot], what: str, legend: _Legend, affected: Sequence[Affected]
 ) -> View:
     found, unplaced = _found(hull, [(each.place, each) for each in dots])
-    panels = _panels(hull, any(each.is_on_deck for each, _ in found))
+    panels = _panels(hull, [each for each, _ in found])
     parts: list[str] = []
     dropped = 0
     for panel in panels:
@@ -263,7 +262,7 @@ def _numbers_map(
     if dropped:
         unplaced += f" {dropped} numbers found no room; the table has them all."
     return _map_view(
-        hull, what, alt, [*parts, *drawn_legend], foot + 14.0, panels, unplaced.strip()
+        hull, what, alt, [*parts, *drawn_legend], foot + 12.0, panels, unplaced.strip()
     )
 
 
@@ -381,7 +380,13 @@ class _Panel:
     shows_side: Hand | None
     frame: Frame
     head_mm: float
-    foot_mm: float
+    axis_mm: float
+    is_last: bool
+
+    @property
+    def foot_mm(self) -> float:
+        """Where the panel ends."""
+        return self.axis_mm + (6.6 if self.is_last else 4.4)
 
     def shows(self, spot: _Spot) -> bool:
         """Whether a place is drawn in this part."""
@@ -395,30 +400,38 @@ class _Panel:
         return self.frame.at(spot.station_m, up)
 
 
-def _panels(hull: Hull, deck: bool) -> tuple[_Panel, ...]:
+def _panels(hull: Hull, spots: Sequence[_Spot]) -> tuple[_Panel, ...]:
+    """Both sides, unless everything lies on deck, and the deck if anything does."""
     extent = shell_extent(hull)
     half = hull.beam_m / 2
     on_deck = Extent(fore_m=0.0, aft_m=hull.length_m, low_m=-half, top_m=half)
-    wanted: list[tuple[str, Hand | None, Extent]] = [
-        ("Port side, bow to the left", "port", extent),
-        ("Starboard side, bow to the right", "starboard", extent),
-    ]
-    if deck:
+    wanted: list[tuple[str, Hand | None, Extent]] = []
+    if not spots or not all(each.is_on_deck for each in spots):
+        wanted.append(("Port side, bow to the left", "port", extent))
+        wanted.append(("Starboard side, bow to the right", "starboard", extent))
+    if any(each.is_on_deck for each in spots):
         wanted.append(("Deck from above, bow to the right", None, on_deck))
     scale = fitting_scale(hull.length_m, SHEET_MM - 2 * MARGIN_MM)
     mm_per_m = 1000 / scale
     left = (SHEET_MM - hull.length_m * mm_per_m) / 2
-    panels = []
+    panels: list[_Panel] = []
     head = 6.0
     for name, side, each in wanted:
-        zero = head + 6.0 + each.top_m * mm_per_m
-        foot = zero - each.low_m * mm_per_m
-        x = left if side == "port" else SHEET_MM - left
-        frame = Frame(zero_mm=(x, zero), scale=scale, bow="left" if side == "port" else "right")
-        panels.append(
-            _Panel(name=name, shows_side=side, frame=frame, head_mm=head, foot_mm=foot + _GAP_MM)
+        zero = head + 5.0 + each.top_m * mm_per_m
+        panel = _Panel(
+            name=name,
+            shows_side=side,
+            frame=Frame(
+                zero_mm=(left if side == "port" else SHEET_MM - left, zero),
+                scale=scale,
+                bow="left" if side == "port" else "right",
+            ),
+            head_mm=head,
+            axis_mm=zero - each.low_m * mm_per_m + 3.5,
+            is_last=name == wanted[-1][0],
         )
-        head = foot + _GAP_MM + 2.0
+        panels.append(panel)
+        head = panel.foot_mm + 1.5
     return tuple(panels)
 
 
@@ -444,11 +457,11 @@ def _found(hull: Hull, placed: Iterable[tuple[Place, T]]) -> tuple[list[tuple[_S
 
 
 def _lines(hull: Hull, panel: _Panel) -> list[str]:
-    lines = plan_lines if panel.shows_side is None else shell_lines
+    lines = deck_lines if panel.shows_side is None else shell_lines
     return [
         svg.text((MARGIN_MM, panel.head_mm + 3.0), panel.name, size_mm=svg.SMALL_MM, weight=600),
         *lines(hull, panel.frame),
-        *station_axis(hull, panel.frame, panel.foot_mm - _GAP_MM + 2.0),
+        *station_axis(hull, panel.frame, panel.axis_mm, named=panel.is_last),
     ]
 
 
@@ -573,22 +586,19 @@ def _map_view(
     what: str,
     alt: str,
     parts: Iterable[str],
-    height_mm: float,
+    foot_mm: float,
     panels: Sequence[_Panel],
     note: str,
 ) -> View:
     title = f"{what[:1].upper()}{what[1:]} on the unrolled shell"
     told = " ".join(filter(None, (alt[:1].upper() + alt[1:], note, f"{svg.SCHEMATIC}.")))
+    foot, height_mm = furniture(panels[0].frame, foot_mm, note)
     drawn = svg.drawing(
         SHEET_MM,
         height_mm,
         title=f"{hull.name}: {title}",
         desc=told,
-        parts=[
-            *parts,
-            svg.text((MARGIN_MM, 4.2), title, weight=600),
-            *furniture(panels[0].frame, height_mm, note=note),
-        ],
+        parts=[*parts, svg.text((MARGIN_MM, 4.2), title, weight=600), *foot],
         hatches=[svg.RISING],
     )
     return View(svg=drawn, title=title, alt=told)

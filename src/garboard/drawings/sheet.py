@@ -117,8 +117,8 @@ def rows_of(call_outs: int) -> int:
     return ceil(call_outs * ROW_MM / (SHEET_MM - 2 * MARGIN_MM))
 
 
-def station_axis(hull: Hull, frame: Frame, y_mm: float) -> list[str]:
-    """A ruler along the boat, in metres aft of the stem."""
+def station_axis(hull: Hull, frame: Frame, y_mm: float, *, named: bool = True) -> list[str]:
+    """A ruler along the boat, in metres aft of the stem; `named` says so in words."""
     every = 1 if frame.mm_per_m > 7 else 2 if frame.mm_per_m > 3.5 else 5
     ends = (frame.at(0, 0)[0], y_mm), (frame.at(hull.length_m, 0)[0], y_mm)
     parts = [svg.line(*ends, width_mm=svg.HAIR_MM)]
@@ -130,22 +130,46 @@ def station_axis(hull: Hull, frame: Frame, y_mm: float) -> list[str]:
             parts.append(
                 svg.text((x, y_mm + 3.6), str(each), size_mm=svg.SMALL_MM, anchor="middle")
             )
-    middle = (SHEET_MM / 2, y_mm + 6.6)
-    parts.append(svg.text(middle, "metres aft of the stem", size_mm=svg.SMALL_MM, anchor="middle"))
+    if named:
+        middle = (SHEET_MM / 2, y_mm + 6.6)
+        words = "metres aft of the stem"
+        parts.append(svg.text(middle, words, size_mm=svg.SMALL_MM, anchor="middle"))
     return parts
 
 
-def furniture(frame: Frame, height_mm: float, *, note: str = "") -> list[str]:
-    """What stands at the foot of every sheet: scale bar, scale, that it is schematic, and a note over it."""
-    y, right = height_mm - 2.0, SHEET_MM - MARGIN_MM
+def furniture(frame: Frame, foot_mm: float, note: str = "") -> tuple[list[str], float]:
+    """What stands at the foot of every sheet: scale bar, scale, that it is schematic, and a note in lines.
+
+    Args:
+        frame: Where the boat lies.
+        foot_mm: Height of the sheet without the note.
+        note: Words below the rest.
+
+    Returns:
+        The elements, and the height of the whole sheet, mm.
+    """
+    y, right = foot_mm - 2.0, SHEET_MM - MARGIN_MM
     words = f"{svg.SCHEMATIC}. 1:{frame.scale} at full size."
     parts = [
         svg.scale_bar((MARGIN_MM, y), frame.mm_per_m),
         svg.text((right, y), words, size_mm=svg.SMALL_MM, anchor="end"),
     ]
-    if note:
-        parts.append(svg.text((right, y - 3.4), note, size_mm=svg.SMALL_MM, anchor="end"))
-    return parts
+    for each in _lines_of(note):
+        y += 3.6
+        parts.append(svg.text((MARGIN_MM, y), each, size_mm=svg.SMALL_MM))
+    return parts, y + 2.0
+
+
+def _lines_of(note: str) -> list[str]:
+    """Words in lines no wider than the sheet."""
+    lines: list[str] = []
+    for word in note.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and svg.text_width_mm(longer, svg.SMALL_MM) <= SHEET_MM - 2 * MARGIN_MM:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:

@@ -41,6 +41,8 @@ _NEEDS_CONSENT = {
     "open-up": "open up",
     "sample": "sample",
 }
+# What fits on the one page a lay reader reads, in words.
+_SUMMARY_WORDS, _ANSWER_WORDS = 110, 45
 _NO_ADVICE_OWED = ("for information", "keep under watch")
 
 
@@ -79,6 +81,7 @@ def gaps(
     states = part_states(survey)
     found = [
         *_beginnings(survey),
+        *_summary_length(survey),
         *_choices(survey),
         *_parts(states),
         *_limitations(survey),
@@ -120,6 +123,27 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             what=f'the client\'s question "{unanswered}" is not answered',
             do="Answer each question, in the order asked",
         )
+
+
+def _summary_length(survey: Survey) -> Iterator[Gap]:
+    summary = survey.last(Summary)
+    if summary is None:
+        return
+    texts = [("the overall impression", summary.overall, _SUMMARY_WORDS)]
+    texts += [
+        (f"answer {number}", answer, _ANSWER_WORDS)
+        for number, answer in enumerate(summary.answers, 1)
+    ]
+    for name, text, most in texts:
+        words = len(text.split())
+        if words > most:
+            yield Gap(
+                id=f"summary length {name}",
+                where="summary",
+                what=f"{name} has {words} words, so the summary may not fit on its one page",
+                do=f"Say it in {most}",
+                blocks=False,
+            )
 
 
 def _choices(survey: Survey) -> Iterator[Gap]:

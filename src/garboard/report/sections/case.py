@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import count
 
@@ -15,6 +15,10 @@ from garboard.notebook.body import Boat, Conditions, Instruction, Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.report.document import Picture
+from garboard.report.sections.words import day, listed
+
+# Visits further apart than this belong to different surveys.
+_ONE_SURVEY = timedelta(days=90)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,10 +48,16 @@ class Case:
         return part_states(self.survey)
 
     @cached_property
-    def conditions(self) -> Entry[Conditions] | None:
-        """The first conditions recorded ashore or afloat."""
-        found = self.survey.of(Conditions)
-        return found[0] if found else None
+    def attended(self) -> tuple[Entry[Conditions], ...]:
+        """The conditions of this survey's own visits; those of an earlier survey lie further back."""
+        found = sorted(self.survey.of(Conditions), key=lambda entry: entry.body.began)
+        return tuple(e for e in found if found[-1].body.began - e.body.began < _ONE_SURVEY)
+
+    @property
+    def surveyed(self) -> str:
+        """The day or days of this survey, in words."""
+        days = [entry.body.began for entry in self.attended] or [self.survey.standing[0].at]
+        return listed(list(dict.fromkeys(day(each) for each in days)))
 
     @cached_property
     def photos(self) -> Mapping[str, Entry[Photo]]:

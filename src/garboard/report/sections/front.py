@@ -27,7 +27,7 @@ from garboard.report.sections.words import (  # fmt: skip
 )
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
-_TOP_FINDINGS = 7
+_TOP_FINDINGS = 6
 _TOP_LIMITS = 5
 
 
@@ -35,12 +35,11 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
     """What the title page states."""
     boat, instruction = case.boat, case.instruction
     surveyor = surveyor_of(case)
-    began = case.conditions.body.began if case.conditions else case.survey.standing[0].at
     stated = (
         ("Boat", described(boat)),
         ("Identity number", boat.identity_number),
         ("Registration", boat.registration),
-        ("Surveyed", day(began)),
+        ("Surveyed", case.surveyed),
         ("Lying at", instruction.place),
         ("Purpose", capital(purpose_words(instruction.purpose))),
         ("Client", instruction.client),
@@ -96,7 +95,7 @@ def summary(case: Case) -> tuple[Block, ...]:
     body = case.survey.last(Summary)
     blocks: list[Block] = [Heading(level=1, text="Summary", label="summary", new_page=True)]
     if body:
-        blocks += [Paragraph(text=text, kind="lead") for text in paragraphs(body.overall)]
+        blocks += [Paragraph(text=text) for text in paragraphs(body.overall)]
     blocks += _what_matters(case)
     blocks += _answers(case, body)
     blocks += _not_seen(case)

@@ -1,7 +1,7 @@
 """Plating, anodes and potentials: drawn and tabled."""
 
 from garboard.boat.hull import Hull
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import located, named
 from garboard.drawings.maps import Thickness, thickness_map
 from garboard.drawings.metal import (
     AnodeBar,
@@ -17,10 +17,14 @@ from garboard.methods import anodes as anode_methods
 from garboard.methods import potentials as potential_methods
 from garboard.methods.panels import Panel, panels
 from garboard.methods.result import Result
+from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
-from garboard.report.document import Block, Column, Drawing, Paragraph, Table, plain
+from garboard.report.document import Block, Column, Drawing, Items, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, measure
+from garboard.report.sections.words import capital, counted, judged
+
+# Verdicts from good to bad, for the one word a row of several ends in.
+_WORSE = ("within", "not comparable", "cannot say", "at the limit", "beyond")
 
 
 def plating(case: Case, hull: Hull | None) -> list[Block]:
@@ -59,13 +63,18 @@ def anodes(case: Case) -> list[Block]:
     found = anode_methods.anodes(case.survey)
     if not found:
         return []
-    by_what = {
-        result.what: result for result in case.results if result.method == "anodes.eaten_pct"
-    }
-    bars = []
-    for each in found:
-        words = _words(each.place, by_what)
-        bars.append(AnodeBar(label=_label(each.place), eaten_pct=each.eaten_pct, words=words))
+    told = [result for result in case.results if result.method == "anodes.eaten_pct"]
+    bars = [
+        AnodeBar(
+            label=place_words(each.place),
+            eaten_pct=each.eaten_pct,
+            words=next((judged(r) for r in told if r.what.endswith(place_words(each.place))), ""),
+        )
+        for each in found
+    ]
+    questions = dict.fromkeys(
+        caveat for result in told if result.verdict == "beyond" for caveat in result.caveats
+    )
     return [
         Drawing(
             svg=anode_picture("Anodes as found", bars),
@@ -74,41 +83,91 @@ def anodes(case: Case) -> list[Block]:
             number=next(case.figures),
             label="figure-anodes",
             rests_on=tuple(dict.fromkeys(each.entry for each in found)),
-        )
+        ),
+        *([Items(items=tuple(plain(question) for question in questions))] if questions else []),
     ]  # fmt: skip
 
 
 def potentials(case: Case) -> list[Block]:
-    """All potentials on one scale over the bands of the hull."""
-    found = [each for each in potential_methods.potentials(case.survey) if each.potential_mv is not None]  # fmt: skip
-    if not found:
-        return []
+    """Each set of potentials on a scale over the bands of the hull."""
+    sets: dict[str, list[potential_methods.Potential]] = {}
+    for each in potential_methods.potentials(case.survey):
+        if each.potential_mv is not None:
+            sets.setdefault(each.entry, []).append(each)
+    return [_scale(entry, found, case) for entry, found in sets.items()]
+
+
+def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> Drawing:
+    body = case.survey.by_id[entry].body
+    name = capital(f"{body.name.replace('-', ' ')}{f', {body.mode}' if body.mode else ''}")
     band = potential_methods.band_of(case.boat)
     marks = [
         PotentialMark(
-            label=_label(each.place),
+            label=each.place.words or place_words(each.place),
             potential_mv=each.potential_mv or 0.0,
             uncertainty_mv=each.uncertainty_mv,
             words="without anodes" if each.is_free else "",
         )
         for each in found
     ]
+    return Drawing(
+        svg=potential_scale(
+            name,
+            marks,
+            electrode="Ag/AgCl/seawater",
+            under_mv=band[0].limit if band else None,
+            over_mv=band[1].limit if band else None,
+        ),
+        alt=f"{name}: " + "; ".join(f"{mark.label}: {mark.potential_mv:.0f} mV" for mark in marks),
+        caption=f"{name}, given for the silver/silver chloride sea-water electrode",
+        number=next(case.figures),
+        label=f"figure-potentials-{body.name}",
+        rests_on=(entry,),
+    )
+
+
+def pits(case: Case) -> list[Block]:
+    """Each metre with pits: the deepest, what is left under it, how far pits run ahead of the mean."""
+    rows: dict[Place, dict[str, Result]] = {}
+    for result in case.results:
+        if result.method.startswith("pits.") and result.place is not None:
+            is_left = result.what.startswith("plate left")
+            rows.setdefault(result.place, {})["left" if is_left else result.method] = result
+    if not rows:
+        return []
     return [
-        Drawing(
-            svg=potential_scale(
-                "Potentials against silver/silver chloride in sea water",
-                marks,
-                electrode="Ag/AgCl/seawater",
-                under_mv=band[0].limit if band else None,
-                over_mv=band[1].limit if band else None,
+        Table(
+            caption="Pits by metre: the deepest as a share of the plate, what is lost and left there in per cent of the original, and the pitting factor",
+            number=next(case.tables),
+            columns=(
+                Column(name="Where", share=3.0),
+                Column(name="Deepest, %", align="right", share=1.0),
+                Column(name="Lost, %", align="right", share=1.0),
+                Column(name="Left, %", align="right", share=1.0),
+                Column(name="Pitting factor", align="right", share=1.0),
+                Column(name="Judged", share=1.1),
             ),
-            alt="; ".join(f"{mark.label}: {mark.potential_mv:.0f} mV" for mark in marks),
-            caption="Potentials of the underwater metal, given for the silver/silver chloride sea-water electrode",
-            number=next(case.figures),
-            label="figure-potentials",
-            rests_on=tuple(dict.fromkeys(each.entry for each in found)),
+            rows=tuple(_pit_row(place, row) for place, row in rows.items()),
+            label="table-pits",
+            rests_on=tuple(
+                dict.fromkeys(
+                    used for row in rows.values() for r in row.values() for used in r.used
+                )
+            ),
         )
     ]
+
+
+def _pit_row(place: Place, row: dict[str, Result]) -> tuple[Text, ...]:
+    where = Place(part=place.part, side=place.side, station_m=place.station_m)
+    figures = [
+        "" if result is None or result.value is None else f"{result.value:.3g}"
+        for result in map(
+            row.get, ("pits.pit_share_pct", "pits.pit_floor_mm", "left", "pits.pitting_factor")
+        )
+    ]
+    worst = max((each.verdict for each in row.values()), key=_WORSE.index)
+    return (plain(capital(located(where))), *map(plain, figures), plain(worst))
 
 
 def _thickness(panel: Panel, index: int) -> Thickness:
@@ -199,16 +258,16 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
     for panel in found:
         rate, life = "", ""
         if panel.wastage:
-            rate = f"{panel.wastage.rate_mm_per_y:.2f}" if panel.wastage.is_shown else "not shown"
+            rate = f"{panel.wastage.rate_mm_per_y:.2f}" if panel.wastage.is_shown else "–"
             life = (
                 f"{panel.wastage.shortest_y:.0f} y" if panel.wastage.shortest_y is not None else ""
             )
         loss, local = _losses(panel)
         rows.append(
             (
-                plain(f"{capital(named(Place(part=panel.part)))}, {panel.words}"),
+                plain(f"{capital(panel.name)}, {_where(panel)}"),
                 plain("not known" if panel.original_mm is None else f"{panel.original_mm:.1f}"),
-                plain(measure(panel.mean_mm, panel.mean_u_mm, "").strip("\N{NO-BREAK SPACE}")),
+                plain(_mean(panel)),
                 plain(f"{panel.least.thickness_mm:.2f}"),
                 plain(loss),
                 plain(local),
@@ -218,7 +277,7 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
             )
         )
     return Table(
-        caption="Plating panel by panel: thickness in mm, loss in per cent of the original, rate in mm a year, and the shortest likely life",
+        caption="Plating panel by panel: thickness in mm, loss in per cent of the original, rate in mm a year (– where no loss stands clear of the doubt), and the shortest likely life",
         number=next(case.tables),
         columns=(
             Column(name="Panel", share=3.0),
@@ -237,6 +296,18 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
     )
 
 
+def _mean(panel: Panel) -> str:
+    if panel.mean_mm is None:
+        return ""
+    doubt = f" ± {2 * panel.mean_u_mm:.2f}" if panel.mean_u_mm else ""
+    return f"{panel.mean_mm:.2f}{doubt}"
+
+
+def _where(panel: Panel) -> str:
+    metre = "" if panel.metre is None else f"{panel.metre}–{panel.metre + 1} m"
+    return " ".join(str(each) for each in (panel.number, panel.side, metre) if each) or "whole"
+
+
 def _losses(panel: Panel) -> tuple[str, str]:
     if panel.original_mm is None:
         return "", ""
@@ -247,30 +318,16 @@ def _losses(panel: Panel) -> tuple[str, str]:
 
 def _worst_by_panel(results: tuple[Result, ...]) -> dict[tuple[str, str | None, int | None], str]:
     """By panel, the worst verdict of its mean and local loss."""
-    order = ("within", "cannot say", "at the limit", "beyond")
     worst: dict[tuple[str, str | None, int | None], str] = {}
     for result in results:
         place = result.place
         if (
             result.method != "plating.diminution_pct"
             or place is None
-            or result.verdict not in order
+            or result.verdict == "not comparable"
         ):
             continue
         metre = None if place.station_m is None else int(place.station_m)
         key = (place.part, place.side, metre)
-        worst[key] = max(worst.get(key, "within"), result.verdict, key=order.index)
+        worst[key] = max(worst.get(key, "within"), result.verdict, key=_WORSE.index)
     return worst
-
-
-def _label(place: Place) -> str:
-    where = f"{place.station_m:.1f} m" if place.station_m is not None else place.words
-    side = place.side or ""
-    number = str(place.number or "")
-    return " ".join(each for each in (side, number, where) if each) or named(place)
-
-
-def _words(place: Place, by_what: dict[str, Result]) -> str:
-    label = _label(place)
-    found = next((r for what, r in by_what.items() if what.endswith(label) or label in what), None)
-    return found.verdict if found else ""

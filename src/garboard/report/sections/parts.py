@@ -17,7 +17,7 @@ def zone_by_zone(case: Case) -> tuple[Block, ...]:
             text=plain(
                 "Every place this survey called for, how far it was examined, by which methods, and what was "
                 "found. Sound places are recorded as carefully as bad ones: they are evidence of the boat's "
-                "state on the day."
+                f"state on the day. {_key(case)}"
             ),
             kind="small",
         ),
@@ -27,6 +27,15 @@ def zone_by_zone(case: Case) -> tuple[Block, ...]:
         if states:
             blocks += _zone(zone, states, case)
     return (*blocks, *_also_examined(case))
+
+
+def _key(case: Case) -> str:
+    """The words for the ways of examining that the tables use in short."""
+    used = {how for state in case.states for entry in state.examinations for how in entry.body.how}
+    words = [
+        f"“{how}”, {meant}" for how, meant in catalogue().vocabulary.how.items() if how in used
+    ]
+    return f"In the tables: {'; '.join(words)}." if words else ""
 
 
 def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
@@ -43,8 +52,8 @@ def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
             number=next(case.tables),
             columns=(
                 Column(name="Place", share=1.5),
-                Column(name="Examined", share=1.4),
-                Column(name="Found", share=3.2),
+                Column(name="Examined", share=1.1),
+                Column(name="Found", share=3.5),
             ),
             rows=tuple(rows),
             label=f"table-zone-{zone.slug}",
@@ -105,8 +114,7 @@ def _how_far(state: PartState) -> str:
     if shares and state.state == "examined in part":
         words += f", about {shares[0]:.0f} %"
     how = list(dict.fromkeys(how for entry in state.examinations for how in entry.body.how))
-    vocabulary = catalogue().vocabulary.how
-    return f"{words}: {', '.join(vocabulary.get(each, each) for each in how)}" if how else words
+    return f"{words}: {', '.join(how)}" if how else words
 
 
 def _found(group: list[PartState], case: Case) -> Text:

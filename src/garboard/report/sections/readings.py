@@ -25,8 +25,8 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.metal import anodes, plating, potentials
-from garboard.report.sections.words import capital, counted, measure
+from garboard.report.sections.metal import anodes, pits, plating, potentials
+from garboard.report.sections.words import capital, counted, judged, measure
 
 # Families told as results alone, by the modules whose methods make them.
 _TABLED = (
@@ -42,19 +42,21 @@ _TABLED = (
 def readings(case: Case) -> tuple[Block, ...]:
     """What stands out, then all families that have readings."""
     hull = _hull(case)
-    drawn = {"Anodes": anodes(case), "Potentials": potentials(case)}
+    stands_out = _stands_out(case)
     blocks: list[Block] = [
         *_family("Moisture", _moisture(case, hull)),
         *_family("Soundings", _soundings(case, hull)),
         *_family("Plating", plating(case, hull)),
     ]
+    drawn = {"Pits": pits, "Anodes": anodes, "Potentials": potentials}
     for name, modules in _TABLED:
-        blocks += _family(name, [*drawn.get(name, ()), *_results(case, name, modules)])
+        made = drawn[name](case) if name in drawn else []
+        blocks += _family(name, made if name == "Pits" else [*made, *_results(case, name, modules)])
     if not blocks:
         return ()
     return (
         Heading(level=1, text="Readings and what they mean", label="readings", new_page=True),
-        *_stands_out(case),
+        *stands_out,
         *blocks,
     )
 
@@ -102,7 +104,7 @@ def _stands_out(case: Case) -> list[Block]:
                 plain(f"{capital(worst.what)}{more}"),
                 plain(measure(worst.value, worst.uncertainty, worst.unit)),
                 plain(f"{worst.criterion.beyond} {worst.criterion.limit:g} {worst.criterion.unit}"),
-                plain(_judged(worst)),
+                plain(judged(worst)),
             )
         )
     return [
@@ -126,13 +128,6 @@ def _past(result: Result) -> float:
     assert result.value is not None
     past = result.value - result.criterion.limit
     return past if result.criterion.beyond == "above" else -past
-
-
-def _judged(result: Result) -> str:
-    """The verdict; a criterion nobody here read may only ask for a check."""
-    if result.verdict == "beyond" and result.criterion and result.criterion.text == "memory":
-        return "have this checked"
-    return result.verdict
 
 
 def _moisture(case: Case, hull: Hull | None) -> list[Block]:
@@ -337,7 +332,7 @@ def _row(result: Result, case: Case) -> tuple[Text, ...]:
     return (
         plain(f"{capital(result.what)}{limit}{why}"),
         plain(measure(result.value, result.uncertainty, result.unit)),
-        plain(_judged(result)),
+        plain(judged(result)),
         (Span(text=str(number), to="table-methods"),),
     )
 

@@ -29,6 +29,7 @@ from garboard.report.sections.case import Case
 from garboard.report.sections.front import surveyor_of
 from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
 
+_UNITS = frozenset({"pct", "mm", "m", "m2", "mv", "ohm", "c", "y", "ratio", "kg", "a", "v"})
 _TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
 
 
@@ -185,7 +186,7 @@ def instruction(case: Case) -> tuple[Block, ...]:
         pairs.append(
             (
                 "Terms",
-                f"Version {terms.version}, accepted by {terms.accepted_by} on {day(terms.accepted_on)}, {terms.how}",
+                f"{capital(terms.version)}, accepted by {terms.accepted_by} on {day(terms.accepted_on)}, {terms.how}",
             ),
         )
     check = case.survey.last(ConflictCheck)
@@ -224,10 +225,9 @@ def statement(case: Case) -> tuple[Block, ...]:
     attended = [
         p.name for p in case.survey.bodies(Person) if p.attended and p.name != surveyor.name
     ]
-    began = case.conditions.body.began if case.conditions else case.at
     others = f" {listed(attended)} attended." if attended else ""
     words = (
-        f"I examined {case.boat.name} at {body.place or 'the place stated'} on {day(began)}.{others} What "
+        f"I examined {case.boat.name} at {body.place or 'the place stated'} on {case.surveyed}.{others} What "
         "others did, or told me, is marked so in this report.",
         f"This report was made for {body.client}, for the purpose stated on its first page. Nobody "
         f"{'but those named there ' if body.may_rely else 'else '}may rely on it without my written "
@@ -280,9 +280,7 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
         return []
     rows = tuple(
         (
-            plain(
-                f"{capital(each.quantity.replace('_', ' '))} {each.beyond} {each.limit:g} {each.unit}"
-            ),
+            plain(f"{capital(_quantity(each.quantity))} {each.beyond} {each.limit:g} {each.unit}"),
             plain(capital(each.applies)),
             plain(f"{each.source} ({each.standing}; {_TEXT[each.text]})"),
         )
@@ -301,6 +299,12 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
             label="table-criteria",
         )
     ]
+
+
+def _quantity(name: str) -> str:
+    """A quantity in words: its name without the unit at its end."""
+    *words, last = name.split("_")
+    return " ".join(words if words and last in _UNITS else [*words, last])
 
 
 def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:
