@@ -93,7 +93,7 @@ def profile(hull: Hull, marks: Sequence[Mark], side: Hand) -> View:
     )
     parts = [
         *profile_lines(hull, sheet.frame),
-        *station_axis(hull, sheet.frame, sheet.axis_mm),
+        *station_axis(sheet.frame, sheet.axis_mm, hull.length_m),
         *_in_rows(sheet, spots, lambda spot: sheet.frame.at(spot.point[0], spot.point[2])),
     ]
     return _view(
@@ -114,7 +114,7 @@ def plan(hull: Hull, marks: Sequence[Mark]) -> View:
     )
     parts = [
         *plan_lines(hull, sheet.frame),
-        *station_axis(hull, sheet.frame, sheet.axis_mm),
+        *station_axis(sheet.frame, sheet.axis_mm, hull.length_m),
         *_in_rows(
             sheet,
             spots,
@@ -136,7 +136,7 @@ def unrolled_shell(hull: Hull, marks: Sequence[Mark], side: Hand) -> View:
     )
     parts = [
         *shell_lines(hull, sheet.frame),
-        *station_axis(hull, sheet.frame, sheet.axis_mm),
+        *station_axis(sheet.frame, sheet.axis_mm, hull.length_m),
         *_in_rows(sheet, spots, lambda spot: sheet.frame.at(spot.station_m, spot.level_m)),
     ]
     title = f"Shell unrolled, {side} side, bow to the {sheet.frame.bow}"

@@ -25,6 +25,7 @@ from garboard.drawings.lines import (
 from garboard.drawings.sheet import (
     MARGIN_MM,
     SHEET_MM,
+    Bow,
     Extent,
     Frame,
     fitting_scale,
@@ -37,6 +38,9 @@ T = TypeVar("T")
 
 _DOT_MM = 1.3
 _NUMBER_MM = 1.95
+_BESIDE_M = 0.25
+_CROWD = 6
+_DETAIL_HIGH_MM = 80.0
 _SCALE_MM = 36.0
 
 
@@ -172,7 +176,9 @@ def soundings_map(
         reach = radius_m * panel.frame.mm_per_m
         heard = [at for at, each in here if each.heard != "not sounded"]
         discs = [svg.circle(at, reach, fill=TONE, width_mm=0) for at in heard]
-        parts += [svg.cut(_skins(hull, panel), discs), *_lines(hull, panel)]
+        shading = svg.cut(_skins(hull, panel), discs)
+        parts += [svg.cut([panel.corners()], [shading]) if panel.is_detail else shading]
+        parts += _lines(hull, panel)
         parts += _hatched(panel, affected)
         parts += [svg.sounding_mark(each.heard, at, 1.9) for at, each in here]
     counts = {heard: sum(each.heard == heard for each in struck) for heard in svg.HEARD_MARKS}
@@ -260,7 +266,7 @@ def _numbers_map(
     drawn_legend, foot = _numbers_legend(legend, panels[-1].foot_mm + 6.0)
     alt = _numbers_alt(hull, dots, what, affected)
     if dropped:
-        unplaced += f" {dropped} numbers found no room; the table has them all."
+        unplaced += f" Numbers that found no room: {dropped}; the table has them all."
     return _map_view(
         hull, what, alt, [*parts, *drawn_legend], foot + 12.0, panels, unplaced.strip()
     )
@@ -374,7 +380,10 @@ class _Spot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Panel:
-    """One part of a map: a side unrolled, or the deck."""
+    """One part of a map: a side unrolled, the deck, or a window on a side drawn larger.
+
+    With a `window` the panel is cut off at it where `is_detail`, else it only shows where the window lies.
+    """
 
     name: str
     shows_side: Hand | None
@@ -382,6 +391,8 @@ class _Panel:
     head_mm: float
     axis_mm: float
     is_last: bool
+    window: Extent | None = None
+    is_detail: bool = False
 
     @property
     def foot_mm(self) -> float:
@@ -390,6 +401,8 @@ class _Panel:
 
     def shows(self, spot: _Spot) -> bool:
         """Whether a place is drawn in this part."""
+        if self.window and not self.is_detail:
+            return False
         if self.shows_side is None:
             return spot.is_on_deck
         return not spot.is_on_deck and spot.side == self.shows_side
@@ -399,40 +412,104 @@ class _Panel:
         up = -spot.across_m if self.shows_side is None else spot.level_m
         return self.frame.at(spot.station_m, up)
 
+    def corners(self) -> list[svg.Point]:
+        """The corners of the window on the sheet."""
+        if self.window is None:
+            return []
+        ends = (self.window.fore_m, self.window.aft_m)
+        return [
+            *(self.frame.at(each, self.window.low_m) for each in ends),
+            *(self.frame.at(each, self.window.top_m) for each in reversed(ends)),
+        ]
+
 
 def _panels(hull: Hull, spots: Sequence[_Spot]) -> tuple[_Panel, ...]:
-    """Both sides, unless everything lies on deck, and the deck if anything does."""
-    extent = shell_extent(hull)
-    half = hull.beam_m / 2
-    on_deck = Extent(fore_m=0.0, aft_m=hull.length_m, low_m=-half, top_m=half)
-    wanted: list[tuple[str, Hand | None, Extent]] = []
+    """Both sides, unless everything lies on deck, and the deck if anything does; or one side with a detail."""
+    window = _window(hull, spots)
+    if window:
+        return _with_detail(hull, spots[0].side, window)
+    wanted: list[Hand | None] = []
     if not spots or not all(each.is_on_deck for each in spots):
-        wanted.append(("Port side, bow to the left", "port", extent))
-        wanted.append(("Starboard side, bow to the right", "starboard", extent))
+        wanted += ["port", "starboard"]
     if any(each.is_on_deck for each in spots):
-        wanted.append(("Deck from above, bow to the right", None, on_deck))
-    scale = fitting_scale(hull.length_m, SHEET_MM - 2 * MARGIN_MM)
-    mm_per_m = 1000 / scale
-    left = (SHEET_MM - hull.length_m * mm_per_m) / 2
+        wanted.append(None)
     panels: list[_Panel] = []
     head = 6.0
-    for name, side, each in wanted:
-        zero = head + 5.0 + each.top_m * mm_per_m
-        panel = _Panel(
-            name=name,
-            shows_side=side,
-            frame=Frame(
-                zero_mm=(left if side == "port" else SHEET_MM - left, zero),
-                scale=scale,
-                bow="left" if side == "port" else "right",
-            ),
-            head_mm=head,
-            axis_mm=zero - each.low_m * mm_per_m + 3.5,
-            is_last=name == wanted[-1][0],
-        )
-        panels.append(panel)
-        head = panel.foot_mm + 1.5
+    for side in wanted:
+        panels.append(_whole(hull, side, head, is_last=side == wanted[-1]))
+        head = panels[-1].foot_mm + 1.5
     return tuple(panels)
+
+
+def _whole(
+    hull: Hull, side: Hand | None, head_mm: float, *, is_last: bool, window: Extent | None = None
+) -> _Panel:
+    """A whole side, or the deck."""
+    half = hull.beam_m / 2
+    on_deck = Extent(fore_m=0.0, aft_m=hull.length_m, low_m=-half, top_m=half)
+    extent = shell_extent(hull) if side else on_deck
+    scale = fitting_scale(hull.length_m, SHEET_MM - 2 * MARGIN_MM)
+    margin = (SHEET_MM - hull.length_m * 1000 / scale) / 2
+    zero = head_mm + 5.0 + extent.top_m * 1000 / scale
+    bow: Bow = "left" if side == "port" else "right"
+    what = f"{side.capitalize()} side" if side else "Deck from above"
+    return _Panel(
+        name=f"{what}, bow to the {bow}",
+        shows_side=side,
+        frame=Frame(
+            zero_mm=(margin if bow == "left" else SHEET_MM - margin, zero), scale=scale, bow=bow
+        ),
+        head_mm=head_mm,
+        axis_mm=zero - extent.low_m * 1000 / scale + 3.5,
+        is_last=is_last,
+        window=window,
+    )
+
+
+def _window(hull: Hull, spots: Sequence[_Spot]) -> Extent | None:
+    """The part of one side that holds everything, if it is small and full enough to be drawn larger."""
+    on_one_side = len({each.side for each in spots}) == 1
+    if len(spots) < _CROWD or not on_one_side or any(each.is_on_deck for each in spots):
+        return None
+    stations, levels = [each.station_m for each in spots], [each.level_m for each in spots]
+    if max(stations) - min(stations) > hull.length_m / 5:
+        return None
+    return Extent(
+        fore_m=min(stations) - _BESIDE_M,
+        aft_m=max(stations) + _BESIDE_M,
+        low_m=min(levels) - _BESIDE_M,
+        top_m=max(levels) + _BESIDE_M,
+    )
+
+
+def _with_detail(hull: Hull, side: Hand, window: Extent) -> tuple[_Panel, ...]:
+    """A whole side that shows where the window lies, and the window."""
+    whole = _whole(hull, side, 6.0, is_last=False, window=window)
+    length, height = window.aft_m - window.fore_m, window.top_m - window.low_m
+    scale = max(
+        fitting_scale(length, SHEET_MM - 2 * MARGIN_MM), fitting_scale(height, _DETAIL_HIGH_MM)
+    )
+    mm_per_m = 1000 / scale
+    head = whole.foot_mm + 1.5
+    zero = head + 5.0 + window.top_m * mm_per_m
+    left = (SHEET_MM - length * mm_per_m) / 2
+    bow = whole.frame.bow
+    stem = (
+        left - window.fore_m * mm_per_m
+        if bow == "left"
+        else SHEET_MM - left + window.fore_m * mm_per_m
+    )
+    detail = _Panel(
+        name=f"The part outlined above, 1:{scale} at full size",
+        shows_side=side,
+        frame=Frame(zero_mm=(stem, zero), scale=scale, bow=bow),
+        head_mm=head,
+        axis_mm=zero - window.low_m * mm_per_m + 1.5,
+        is_last=True,
+        window=window,
+        is_detail=True,
+    )
+    return (whole, detail)
 
 
 def _found(hull: Hull, placed: Iterable[tuple[Place, T]]) -> tuple[list[tuple[_Spot, T]], str]:
@@ -457,11 +534,28 @@ def _found(hull: Hull, placed: Iterable[tuple[Place, T]]) -> tuple[list[tuple[_S
 
 
 def _lines(hull: Hull, panel: _Panel) -> list[str]:
-    lines = deck_lines if panel.shows_side is None else shell_lines
+    lines = (deck_lines if panel.shows_side is None else shell_lines)(hull, panel.frame)
+    name = svg.text((MARGIN_MM, panel.head_mm + 3.0), panel.name, size_mm=svg.SMALL_MM, weight=600)
+    if panel.window is None:
+        return [
+            name,
+            *lines,
+            *station_axis(panel.frame, panel.axis_mm, hull.length_m, named=panel.is_last),
+        ]
+    if not panel.is_detail:
+        outline = svg.polygon(panel.corners(), colour=svg.ACCENT)
+        return [
+            name,
+            *lines,
+            outline,
+            *station_axis(panel.frame, panel.axis_mm, hull.length_m, named=False),
+        ]
+    ends = panel.window.fore_m, panel.window.aft_m
     return [
-        svg.text((MARGIN_MM, panel.head_mm + 3.0), panel.name, size_mm=svg.SMALL_MM, weight=600),
-        *lines(hull, panel.frame),
-        *station_axis(hull, panel.frame, panel.axis_mm, named=panel.is_last),
+        name,
+        svg.cut([panel.corners()], lines),
+        svg.polygon(panel.corners(), colour=svg.ACCENT),
+        *station_axis(panel.frame, panel.axis_mm, ends[1], from_m=ends[0]),
     ]
 
 
@@ -477,7 +571,7 @@ def _skins(hull: Hull, panel: _Panel) -> list[list[svg.Point]]:
 def _hatched(panel: _Panel, affected: Sequence[Affected]) -> list[str]:
     """The affected areas of one side; an outline inside another of the same words is a hole in it."""
     here = [each for each in affected if each.side == panel.shows_side]
-    return [
+    areas = [
         svg.polygons(
             [[panel.frame.at(*at) for at in each.outline] for each in here if each.words == words],
             fill=svg.RISING.fill,
@@ -486,6 +580,7 @@ def _hatched(panel: _Panel, affected: Sequence[Affected]) -> list[str]:
         )
         for words in dict.fromkeys(each.words for each in here)
     ]
+    return [svg.cut([panel.corners()], areas)] if panel.is_detail and areas else areas
 
 
 # Legends

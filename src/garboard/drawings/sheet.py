@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, floor
 from typing import Literal
 
 from garboard.boat.hull import Hull
@@ -15,6 +15,8 @@ MARGIN_MM = 8.0
 RING_MM = 2.0
 ROW_MM = 5.0
 
+# Metres between the ticks of the ruler, and how many of them to a number.
+_TICKS = ((0.1, 1), (0.1, 5), (1.0, 1), (1.0, 2), (1.0, 5), (10.0, 1), (1000.0, 1))
 _SCALES = (10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000)
 
 
@@ -117,21 +119,24 @@ def rows_of(call_outs: int) -> int:
     return ceil(call_outs * ROW_MM / (SHEET_MM - 2 * MARGIN_MM))
 
 
-def station_axis(hull: Hull, frame: Frame, y_mm: float, *, named: bool = True) -> list[str]:
+def station_axis(
+    frame: Frame, y_mm: float, to_m: float, *, from_m: float = 0.0, named: bool = True
+) -> list[str]:
     """A ruler along the boat, in metres aft of the stem; `named` says so in words."""
-    every = 1 if frame.mm_per_m > 7 else 2 if frame.mm_per_m > 3.5 else 5
-    ends = (frame.at(0, 0)[0], y_mm), (frame.at(hull.length_m, 0)[0], y_mm)
+    step, every = next(
+        (step, every) for step, every in _TICKS if step * every * frame.mm_per_m > 7 or step == 1000
+    )
+    ends = (frame.at(from_m, 0)[0], y_mm), (frame.at(to_m, 0)[0], y_mm)
     parts = [svg.line(*ends, width_mm=svg.HAIR_MM)]
-    for each in range(int(hull.length_m) + 1):
-        x, long = frame.at(each, 0)[0], each % every == 0
+    for each in range(ceil(from_m / step - 1e-9), floor(to_m / step + 1e-9) + 1):
+        x, long = frame.at(each * step, 0)[0], each % every == 0
         tick = 1.2 if long else 0.7
         parts.append(svg.line((x, y_mm), (x, y_mm + tick), width_mm=svg.HAIR_MM))
         if long:
-            parts.append(
-                svg.text((x, y_mm + 3.6), str(each), size_mm=svg.SMALL_MM, anchor="middle")
-            )
+            words = svg.number(each * step, 1)
+            parts.append(svg.text((x, y_mm + 3.6), words, size_mm=svg.SMALL_MM, anchor="middle"))
     if named:
-        middle = (SHEET_MM / 2, y_mm + 6.6)
+        middle = ((ends[0][0] + ends[1][0]) / 2, y_mm + 6.6)
         words = "metres aft of the stem"
         parts.append(svg.text(middle, words, size_mm=svg.SMALL_MM, anchor="middle"))
     return parts

@@ -87,6 +87,7 @@ def _environment() -> Environment:
     environment.filters["kind"] = lambda block: type(block).__name__
     environment.filters["inline"] = _inline
     environment.filters["tails"] = tails
+    environment.filters["length_of_text"] = lambda text: sum(len(span.text) for span in text)
     environment.filters["across"] = lambda pictures: across_in_finding(len(pictures))
     return environment
 

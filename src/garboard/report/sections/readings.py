@@ -88,7 +88,8 @@ def _stands_out(case: Case) -> list[Block]:
     """The worst value for each criterion on each part and side, with how many others are past it too."""
     groups: dict[tuple[str, str, str | None], list[Result]] = {}
     for result in case.results:
-        if result.verdict in ("beyond", "at the limit") and result.criterion:
+        is_query = result.method.startswith("identity.")
+        if result.verdict in ("beyond", "at the limit") and result.criterion and not is_query:
             place = result.place
             key = (result.criterion.id, place.part if place else "", place.side if place else None)
             groups.setdefault(key, []).append(result)
@@ -131,8 +132,14 @@ def _past(result: Result) -> float:
 
 
 def _moisture(case: Case, hull: Hull | None) -> list[Block]:
-    blocks: list[Block] = []
-    for index, each in enumerate(moisture_maps(case.survey), 1):
+    maps = moisture_maps(case.survey)
+    shared = (
+        [caveat for caveat in maps[0].caveats if all(caveat in m.caveats for m in maps)]
+        if maps
+        else []
+    )
+    blocks: list[Block] = [Items(items=tuple(map(plain, shared)))] if shared else []
+    for index, each in enumerate(maps, 1):
         blocks.append(Heading(level=3, text=f"Set “{each.name}”, {each.instrument}, {each.scale}"))
         blocks.append(Paragraph(text=plain(each.said), rests_on=each.used))
         blocks += _reference(each, case)
@@ -141,8 +148,9 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
             view = readings_map(
                 hull,
                 [_value(each, i) for i in range(len(each.readings))],
-                what=f"moisture, {each.scale or each.instrument}",
+                what=f"moisture, set “{each.name}”",
                 unit="",
+                ends=_ends(each),
                 affected=[
                     Affected(side=area.side, outline=ring, words="raised readings")
                     for area in each.areas
@@ -161,8 +169,9 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
                 rests_on=each.used,
             )
         )
-        if each.caveats:
-            blocks.append(Items(items=tuple(plain(caveat) for caveat in each.caveats)))
+        own = [caveat for caveat in each.caveats if caveat not in shared]
+        if own:
+            blocks.append(Items(items=tuple(map(plain, own))))
     return blocks
 
 
@@ -195,6 +204,13 @@ def _reference(of: MoistureMap, case: Case) -> list[Block]:
             rests_on=of.used,
         )
     ]
+
+
+def _ends(of: MoistureMap) -> tuple[float, float]:
+    """From the least reading to the greatest, or at least to much raised, so that a dry map looks dry."""
+    values = [reading.value for reading in of.readings]
+    far = [of.reference.much_raised_above] if of.reference else []
+    return min(values), max([*values, *far])
 
 
 def _value(of: MoistureMap, index: int) -> Value:

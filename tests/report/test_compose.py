@@ -1,0 +1,246 @@
+"""What a report must say, and must not say, of a survey."""
+
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+import pytest
+from cast import DAY, QUILLET, entry
+
+from garboard.judgement.gaps import gaps
+from garboard.methods.library import results_of
+from garboard.notebook.body import (
+    Answer,
+    Boat,
+    Conditions,
+    Cost,
+    Examination,
+    Finding,
+    Instruction,
+    Limitation,
+    Photo,
+    Place,
+    Reading,
+    ReadingSet,
+    Recommendation,
+    Summary,
+    Told,
+    Value,
+)
+from garboard.notebook.fold import fold
+from garboard.notebook.problem import Refused
+from garboard.report.compose import compose
+from garboard.report.document import (
+    Document,
+    FindingBlock,
+    Heading,
+    Items,
+    Paragraph,
+    Pictures,
+    Table,
+    labels,
+)
+
+BUY = Instruction(client="Tamsin Orrowby", purpose="buy", questions=("Is she sound?",))
+KEEL = Place(part="keel-joint")
+URGENT = Finding(name="keel", title="Keel joint open", seen="0.6 mm.", why="Water enters.", urgency="before launching", because="b", how_known=("seen",), places=(KEEL,))  # fmt: skip
+LATER = replace(URGENT, name="rig", title="Rig old", urgency="keep under watch", places=(Place(part="mast-lower"),))  # fmt: skip
+
+
+def document(*bodies: Any, instruction: Instruction = BUY) -> Document:
+    survey = fold([entry(n, body) for n, body in enumerate((instruction, QUILLET, *bodies), 1)])
+    results = results_of(survey)
+    return compose(survey, results, gaps(survey, results), at=DAY)
+
+
+def words(of: Document) -> str:
+    """Everything the document says, in order."""
+    said: list[str] = []
+    for block in of.blocks:
+        match block:
+            case Heading():
+                said.append(block.text)
+            case Paragraph():
+                said += [span.text for span in block.text]
+            case Items():
+                said += [span.text for item in block.items for span in item]
+            case Table():
+                said += [span.text for row in block.rows for cell in row for span in cell]
+            case FindingBlock():
+                said += [
+                    block.title,
+                    block.where,
+                    block.why,
+                    *(r.what for r in block.recommendations),
+                ]
+            case _:
+                pass
+    return "\n".join(said)
+
+
+def headings(of: Document) -> list[str]:
+    return [block.text for block in of.blocks if isinstance(block, Heading) and block.level == 1]
+
+
+def test_findings_stand_by_urgency_and_are_numbered_once() -> None:
+    found = [b for b in document(LATER, URGENT).blocks if isinstance(b, FindingBlock)]
+
+    assert [(b.number, b.title) for b in found] == [(1, "Keel joint open"), (2, "Rig old")]
+
+
+def test_what_was_not_examined_is_counted_near_the_front() -> None:
+    limit = Limitation(place=KEEL, not_reached="aft end", reasons=("painted-over",), could_hide="a second opening", would_lift="paint scraped")  # fmt: skip
+
+    made = document(limit)
+
+    assert headings(made).index("What was not examined") < headings(made).index("The boat, zone by zone")  # fmt: skip
+    text = words(made)
+    assert "aft end" in text
+    assert "A second opening" in text
+    assert "Paint scraped" in text
+    assert "1 not reached" in text
+
+
+def test_a_silent_part_is_said_to_be_without_record_never_sound() -> None:
+    made = document()
+
+    row = next(
+        row
+        for block in made.blocks
+        if isinstance(block, Table)
+        for row in block.rows
+        if row[0][0].text == "Keel-to-hull joint"
+    )
+    assert "".join(span.text for span in row[1]) == "No record"
+
+
+def test_a_method_not_used_is_listed_as_a_limitation_by_itself() -> None:
+    made = document(Examination(place=KEEL, extent="whole", how=("look",)))
+
+    assert "Not sounded with a hammer: " in words(made)
+
+
+def test_an_open_gap_makes_a_draft() -> None:
+    assert document().draft
+
+
+def test_an_answered_gap_is_printed_with_its_answer() -> None:
+    made = document(Answer(gap="silent keel-joint", words="She stood in a pit."))
+
+    assert "She stood in a pit." in words(made)
+
+
+def test_told_is_kept_apart_from_seen() -> None:
+    made = document(Told(who="Aldous Wickenmere", said="Never aground."))
+
+    assert "What was told" in headings(made)
+
+
+def test_a_photograph_is_printed_once_with_its_finding_or_in_the_gallery() -> None:
+    shown = entry(50, Photo(number=1, file="a.jpg", sha256="a", media_type="image/jpeg", caption="Keel"))  # fmt: skip
+    loose = entry(51, Photo(number=2, file="b.jpg", sha256="b", media_type="image/jpeg", caption="Bow"))  # fmt: skip
+    private = entry(52, Photo(number=3, file="c.jpg", sha256="c", media_type="image/jpeg", caption="", printed=False))  # fmt: skip
+    finding = entry(53, replace(URGENT, photos=(shown.id,)))
+    survey = fold([entry(1, BUY), entry(2, QUILLET), shown, loose, private, finding])
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    in_findings = [p.sha256 for b in made.blocks if isinstance(b, FindingBlock) for p in b.pictures]
+    in_gallery = [p.sha256 for b in made.blocks if isinstance(b, Pictures) for p in b.pictures]
+    assert (in_findings, in_gallery) == (["a"], ["b"])
+
+
+def test_costs_of_a_finding_add_up_at_a_glance() -> None:
+    finding = entry(10, URGENT)
+    one, two = (entry(n, Recommendation(finding=finding.id, what="x", by_whom="y", by_when="z", verified="v")) for n in (11, 12))  # fmt: skip
+    costs = [entry(20 + n, Cost(recommendation=r.id, low_minor=100_00, high_minor=150_00, currency="EUR", basis="quote", on=date(2026, 5, 1))) for n, r in enumerate((one, two))]  # fmt: skip
+    survey = fold([entry(1, BUY), entry(2, QUILLET), finding, one, two, *costs])
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    table = next(b for b in made.blocks if isinstance(b, Table) and b.label == "table-glance")
+    assert table.rows[0][3][0].text == "EUR\N{NO-BREAK SPACE}200 to 300"
+
+
+def test_an_insurer_gets_required_and_maintenance_as_two_lists() -> None:
+    finding = entry(10, URGENT)
+    required = entry(11, Recommendation(finding=finding.id, what="Renew the valve.", by_whom="yard", by_when="now", verified="photo"))  # fmt: skip
+    upkeep = entry(12, replace(required.body, what="Polish.", sort="maintenance"))
+    survey = fold([entry(1, replace(BUY, purpose="insure")), entry(2, QUILLET), finding, required, upkeep])  # fmt: skip
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    lists = {b.caption: [row[1][0].text for row in b.rows] for b in made.blocks if isinstance(b, Table) and b.label in ("table-required", "table-maintenance")}  # fmt: skip
+    assert lists == {"Required items": ["Renew the valve."], "Maintenance": ["Polish."]}
+
+
+def test_a_valuation_is_a_short_letter_without_findings() -> None:
+    value = Value(basis="market value", low_minor=1, high_minor=3, point_minor=2, currency="EUR", on=date(2026, 5, 13))  # fmt: skip
+
+    made = document(value, URGENT, instruction=replace(BUY, purpose="value"))
+
+    assert "Value" in headings(made)
+    assert "Findings and recommendations" not in headings(made)
+
+
+def test_the_day_of_an_earlier_survey_is_not_taken_for_this_one() -> None:
+    earlier = Conditions(lying="ashore", began=DAY.replace(year=2020))
+    today = Conditions(lying="ashore", began=DAY)
+
+    made = document(earlier, today)
+
+    assert dict(made.front)["Surveyed"] == "12 May 2026"
+
+
+def test_moisture_is_never_printed_as_per_cent() -> None:
+    readings = tuple(Reading(place=Place(part="bottom-moisture", side="port", station_m=n / 4, level_m=-0.4), as_read=str(12 + n % 3), reference=n < 12) for n in range(30))  # fmt: skip
+    made = document(ReadingSet(name="bottom", quantity="moisture", unit="scale", instrument="meter", readings=readings))  # fmt: skip
+
+    section = words(made).split("Readings and what they mean")[1].split("Methods, criteria")[0]
+    assert "Moisture" in section
+    assert "% moisture" not in section
+    assert "% water" not in section
+
+
+def test_every_reference_in_the_text_leads_somewhere() -> None:
+    made = document(URGENT, LATER, Summary(overall="x", answers=("y",)))
+
+    known = labels(made)
+    wanted = {
+        span.to for block in made.blocks for text in _texts(block) for span in text if span.to
+    }
+    assert wanted <= known
+    assert "finding-1" in wanted
+
+
+def _texts(block: Any) -> list[Any]:
+    match block:
+        case Paragraph():
+            return [block.text]
+        case Items():
+            return list(block.items)
+        case Table():
+            return [cell for row in block.rows for cell in row]
+        case _:
+            return []
+
+
+def test_headings_never_skip_a_level() -> None:
+    levels = [b.level for b in document(URGENT, Told(who="x", said="y")).blocks if isinstance(b, Heading)]  # fmt: skip
+
+    assert levels[0] == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def test_without_a_boat_there_is_no_report() -> None:
+    survey = fold([entry(1, BUY)])
+
+    with pytest.raises(Refused, match="the boat is missing"):
+        compose(survey, (), (), at=DAY)
+
+
+def test_a_boat_of_which_only_the_name_is_known_has_a_report_all_the_same() -> None:
+    survey = fold([entry(1, BUY), entry(2, Boat(name="Wisp"))])
+
+    assert compose(survey, (), gaps(survey, ()), at=DAY).title == "Survey of Wisp"
