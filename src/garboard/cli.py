@@ -15,15 +15,12 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from rich.console import Console
 from rich.markup import escape
 
-from garboard.archive.publish import Progress, published, shared
-from garboard.archive.sign import SigningKey, open_key
-from garboard.archive.verify import verify as verified
 from garboard.catalogue.naming import named
 from garboard.catalogue.parts import catalogue
 from garboard.dossier.pages import FindingPage, write_finding
@@ -38,7 +35,12 @@ from garboard.methods.library import methods as declared
 from garboard.methods.library import results_of
 from garboard.notebook.fold import fold
 from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.sharing import shared
 from garboard.report.typesetter import NotSet
+
+if TYPE_CHECKING:
+    from garboard.archive.publish import Progress
+    from garboard.archive.sign import SigningKey
 
 REFUSED, OPEN_GAPS, NOT_AS_SIGNED, FAILED = 1, 3, 4, 5
 FORMATS = ("pdf", "html", "xlsx", "docx")
@@ -150,6 +152,9 @@ def report(
     timestamp: Annotated[str | None, typer.Option(help="Address of a time-stamp service (RFC 3161).")] = None,
 ) -> None:  # fmt: skip
     """Make the report: PDF with the notebook inside, web page, tables, and an editable copy."""
+    # Photographs, PDF and signatures are heavy; the other commands start without them.
+    from garboard.archive.publish import published
+
     wanted = tuple(each.strip().lower() for each in formats.split(",") if each.strip())
     if not wanted or not set(wanted) <= set(FORMATS):
         raise Refused(
@@ -198,6 +203,8 @@ def verify(
     trust: Annotated[list[Path] | None, typer.Option(help="A certificate you trust, PEM or DER; may be given several times.")] = None,
 ) -> None:  # fmt: skip
     """Say whether a report is as it was signed, by whom, when, and whether its notebook gives its findings."""
+    from garboard.archive.verify import verify as verified
+
     answer = verified(file.read_bytes(), [each.read_bytes() for each in trust or ()])
     for sentence in answer.sentences:
         out.print(escape(sentence))
@@ -287,9 +294,11 @@ def _other_boats(folder: Path) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _signing_key(path: Path | None, now: datetime) -> SigningKey | None:
+def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
     if path is None:
         return None
+    from garboard.archive.sign import open_key
+
     passphrase = os.environ.get(PASSPHRASE)
     if passphrase is None:
         passphrase = typer.prompt("Passphrase of the key", hide_input=True, default="", show_default=False)  # fmt: skip
@@ -321,7 +330,7 @@ def _write_whole(target: Path, files: Mapping[str, bytes]) -> None:
 
 
 @contextmanager
-def _progress() -> Iterator[Progress]:
+def _progress() -> "Iterator[Progress]":
     with err.status("") as status:
         yield lambda words: status.update(f"{words} …")
 

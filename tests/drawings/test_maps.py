@@ -193,7 +193,21 @@ def test_numbers_that_find_no_room_are_counted() -> None:
 
     view = readings_map(SLOOP, crowd, what="Moisture", unit="")
 
-    assert "found no room; the table has them all" in view.alt
+    assert "Numbers that found no room:" in view.alt
+
+
+def test_a_close_grid_on_one_side_is_drawn_larger() -> None:
+    grid = tuple(value(5.0 + each / 10, station_m=11 + each * 0.15) for each in range(6))
+
+    view = readings_map(MOTOR_YACHT, grid, what="Thickness", unit="mm")
+
+    xs = [
+        float(each.get("cx", ""))
+        for each in drawn(view).iter(f"{SVG}circle")
+        if each.get("r") == "1.3"
+    ]
+    assert xs[1] - xs[0] == pytest.approx(15, abs=0.01)
+    assert "The part outlined above, 1:10 at full size" in words(view)
 
 
 def test_a_value_that_is_not_a_number_is_refused() -> None:

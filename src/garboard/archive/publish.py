@@ -12,10 +12,10 @@ from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, noteboo
 from garboard.archive.sign import SigningKey, sign
 from garboard.judgement.gaps import Gap, gaps
 from garboard.methods.library import results_of
-from garboard.notebook.body import Remark
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Problem
+from garboard.notebook.sharing import shared
 from garboard.report.compose import compose
 from garboard.report.document import AttachedFile
 from garboard.report.docx import write_docx
@@ -110,18 +110,6 @@ def published(
         warnings += [each for each in book.warnings if each not in warnings]
         files["report.xlsx"] = book.content
     return Published(files=files, gaps=found, warnings=tuple(warnings), is_draft=document.draft)
-
-
-def shared(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
-    """The entries that may leave the house: all but private remarks and what speaks of them alone."""
-    kept = tuple(entries)
-    private = {entry.id for entry in kept if isinstance(entry.body, Remark)}
-    return tuple(
-        entry
-        for entry in kept
-        if entry.id not in private
-        and not (entry.kind == "withdrawal" and set(entry.replaces) <= private)
-    )
 
 
 def attached(survey: Survey) -> tuple[AttachedFile, ...]:

@@ -46,8 +46,7 @@ class Nearest:
         self._candidates: dict[tuple[int, int], list[Point]] = {}
         for point in points:
             self._buckets[self._key(point)].append(point)
-        self._columns = sorted(column for column, _ in self._buckets)
-        self._rows = sorted(row for _, row in self._buckets)
+        self._sides = [(min(each), max(each)) for each in zip(*self._buckets, strict=True)]
 
     def distance_m(self, to: Point) -> float:
         """Distance to the nearest point, m; infinite where there is none."""
@@ -65,13 +64,13 @@ class Nearest:
             return []
         centre = ((column + 0.5) * self._bucket_m, (row + 0.5) * self._bucket_m)
         diagonal = math.sqrt(2) * self._bucket_m
-        outermost = max(
-            *(abs(column - each) for each in (self._columns[0], self._columns[-1])),
-            *(abs(row - each) for each in (self._rows[0], self._rows[-1])),
-        )
+        away = [
+            (max(low - at, at - high, 0), max(high - at, at - low))
+            for at, (low, high) in zip((column, row), self._sides, strict=True)
+        ]
         found: list[tuple[float, Point]] = []
         best = math.inf
-        for ring in range(outermost + 1):
+        for ring in range(max(near for near, _ in away), max(far for _, far in away) + 1):
             if (ring - 0.5) * self._bucket_m > best + diagonal:
                 break
             for key in _square(column, row, ring):
@@ -158,10 +157,15 @@ def outline(
     if not inside:
         return ()
     step = reach_m / _STEPS_A_REACH
-    near_inside = Nearest(inside, reach_m)
+    left, right = min(x for x, _ in inside) - reach_m, max(x for x, _ in inside) + reach_m
+    low, high = min(y for _, y in inside) - reach_m, max(y for _, y in inside) + reach_m
     # A place further than twice the reach cannot cut the patch.
-    close = [each for each in outside if near_inside.distance_m(each) <= 2 * reach_m]
-    near_outside = Nearest(close, reach_m)
+    close = [
+        (x, y)
+        for x, y in outside
+        if left - reach_m <= x <= right + reach_m and low - reach_m <= y <= high + reach_m
+    ]
+    near_inside, near_outside = Nearest(inside, reach_m), Nearest(close, reach_m)
 
     def depth_m(point: Point, span: tuple[float, float]) -> float:
         within = near_inside.distance_m(point)
@@ -172,10 +176,10 @@ def outline(
         # On the edge itself the side is undecided; count it as outside.
         return depth or -1e-12
 
-    left = min(x for x, _ in inside) - reach_m - 1.5 * step
-    low = min(y for _, y in inside) - reach_m - 1.5 * step
-    columns = math.ceil((max(x for x, _ in inside) + reach_m + 1.5 * step - left) / step) + 1
-    rows = math.ceil((max(y for _, y in inside) + reach_m + 1.5 * step - low) / step) + 1
+    # One and a half steps more, so that the net is outside all round.
+    left, low = left - 1.5 * step, low - 1.5 * step
+    columns = math.ceil((right + 1.5 * step - left) / step) + 1
+    rows = math.ceil((high + 1.5 * step - low) / step) + 1
     stations = [left + column * step for column in range(columns)]
     spans = [_span(levels, station, inside) for station in stations]
     depths = [
