@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from archive.certificates import PASSPHRASE, identity
 from folder import SURVEY_TOML, picture, write
 
 BIN = Path(sys.executable).parent / "garboard"
@@ -156,3 +157,64 @@ def test_a_key_that_is_none_is_refused_in_words(tmp_path: Path) -> None:
     assert done.returncode == 1
     assert "key.p12" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.fixture
+def issuable(tmp_path: Path) -> tuple[Path, Path]:
+    """A dossier in whose way nothing stands, and a key."""
+    signer = identity("Ines Caldervane (invented)")
+    everything = "\n".join(
+        f'[[answer]]\ngap = "{gap}"\nwords = "Agreed with the client."\n'
+        for gap in _open_gaps(write(tmp_path / "q"))
+    )
+    write(tmp_path / "q", survey_toml=f"{SURVEY_TOML}\n{everything}")
+    (tmp_path / "key.p12").write_bytes(signer.p12)
+    return tmp_path / "q", tmp_path / "key.p12"
+
+
+def _open_gaps(folder: Path) -> list[str]:
+    from datetime import UTC, datetime
+
+    from garboard.dossier.read import read_dossier
+    from garboard.judgement.gaps import gaps
+    from garboard.methods.library import results_of
+    from garboard.notebook.fold import fold
+
+    survey = fold(read_dossier(folder, datetime.now(UTC)).entries)
+    return [gap.id for gap in gaps(survey, results_of(survey)) if gap.is_open]
+
+
+def report(folder: Path, key: Path) -> subprocess.CompletedProcess[str]:
+    return garboard(
+        "report", folder, "--formats", "pdf", "--key", key, GARBOARD_PASSPHRASE=PASSPHRASE
+    )
+
+
+def test_a_signed_report_is_issued_once_and_verifies(issuable: tuple[Path, Path]) -> None:
+    folder, key = issuable
+
+    first, again = report(folder, key), report(folder, key)
+    checked = garboard("verify", folder / "report" / "report.pdf")
+
+    assert first.returncode == 0, first.stderr + first.stdout
+    assert "version 1" in first.stdout
+    assert "Issued" not in again.stdout
+    assert checked.returncode == 0, checked.stdout
+    assert "exactly the findings" in checked.stdout
+
+
+def test_a_change_after_issuing_needs_an_amendment_that_names_the_issue(issuable: tuple[Path, Path]) -> None:  # fmt: skip
+    folder, key = issuable
+    report(folder, key)
+    text = (folder / "survey.toml").read_text()
+    (folder / "told.md").write_text("## Aldous Wickenmere, seller\n\nNever aground.\n")
+
+    refused = report(folder, key)
+    reason = '\n[[amendment]]\nreason = "The seller telephoned."\nchanges = ["What was told"]\n'
+    (folder / "survey.toml").write_text(text + reason)
+    amended = report(folder, key)
+
+    assert refused.returncode == 3
+    assert "no amendment says why" in refused.stdout
+    assert amended.returncode == 0, amended.stdout
+    assert "version 2" in amended.stdout

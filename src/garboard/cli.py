@@ -23,9 +23,9 @@ from rich.markup import escape
 
 from garboard.catalogue.naming import named
 from garboard.catalogue.parts import catalogue
+from garboard.dossier.keep import add_line, add_schedule, replace_text, start_dossier
 from garboard.dossier.pages import FindingPage, write_finding
 from garboard.dossier.read import Dossier, read_dossier
-from garboard.dossier.start import add_schedule, replace_text, start_dossier
 from garboard.dossier.write import front_of
 from garboard.judgement.drafts import drafts
 from garboard.judgement.gaps import Gap, gaps
@@ -183,6 +183,9 @@ def report(
         )
     target = output or folder / "report"
     _write_whole(target, done.files)
+    if done.issue:
+        add_line(folder, done.issue)
+        out.print(f"Issued as report {escape(done.issue.body.number)}, version {done.issue.body.version}.")  # fmt: skip
     for warning in done.warnings:
         err.print(f"Note: {escape(str(warning))}")
     for name in done.files:

@@ -9,11 +9,13 @@ import pytest
 from verapdf import failures
 
 from garboard.report.document import (
+    Column,
     Document,
     FindingBlock,
     Heading,
     Paragraph,
     Span,
+    Table,
     Written,
     plain,
 )
@@ -259,3 +261,29 @@ def test_the_template_is_refused_where_a_picture_has_no_description() -> None:
 
     with pytest.raises(RuntimeError, match="alt"):
         pdf({"main.typ": source}, issued_unix=0, time_out_s=60)
+
+
+def test_a_column_of_numbers_is_wide_enough_for_them(document: Document) -> None:
+    table = Table(
+        caption="Narrow",
+        number=1,
+        columns=(
+            Column(name="Where", share=12),
+            Column(name="Mean now", align="right", share=0.1),
+        ),
+        rows=((plain("Bottom plating " * 12), plain("5.685 ± 0.057")),),
+    )
+
+    made = write_pdf(only(document, table), no_photos)
+
+    lines = pages_of(made.content)[2].splitlines()
+    assert any("5.685 ± 0.057" in line for line in lines)
+
+
+def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
+    headings = tuple(Heading(level=1, text=f"Section {each}") for each in range(64))
+
+    made = write_pdf(only(document, *headings), no_photos)
+
+    contents = pages_of(made.content)[1]
+    assert all(f"Section {each}" in contents for each in range(64))

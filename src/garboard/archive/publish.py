@@ -12,8 +12,10 @@ from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, noteboo
 from garboard.archive.sign import SigningKey, sign
 from garboard.judgement.gaps import Gap, gaps
 from garboard.methods.library import results_of
+from garboard.notebook.body import Issue
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey, fold
+from garboard.notebook.ids import derived_id
 from garboard.notebook.problem import Problem
 from garboard.notebook.sharing import shared
 from garboard.report.compose import compose
@@ -29,9 +31,13 @@ Progress = Callable[[str], None]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Published:
-    """The finished files by name, what was left open, and what could not be shown as it was."""
+    """The finished files by name, what was left open, and what could not be shown as it was.
+
+    `issue` is the entry to be kept in the notebook, None where nothing was issued anew.
+    """
 
     files: Mapping[str, bytes]
+    issue: Entry[Issue] | None
     gaps: tuple[Gap, ...]
     warnings: tuple[Problem, ...]
     is_draft: bool
@@ -50,7 +56,8 @@ def published(
 ) -> Published:
     """The report of a survey in the formats asked for.
 
-    Private remarks stay behind. A draft is never signed.
+    Private remarks stay behind. A draft is never signed. Signing issues the report: the issue becomes an entry,
+    inside the report too; a report of what was issued already keeps its version.
 
     Args:
         entries: The survey's entries.
@@ -70,6 +77,10 @@ def published(
     survey = fold(shared(entries))
     results = results_of(survey)
     found = gaps(survey, results, other_boats)
+    issue = None
+    if key and not any(gap.is_open for gap in found):
+        issue = issue_of(survey, at, key.name)
+        survey = fold((*survey.entries, *filter(None, (issue,))))
     document = compose(survey, results, found, at=at, files=attached(survey))
 
     def original(sha256: str) -> bytes:
@@ -109,7 +120,35 @@ def published(
         )
         warnings += [each for each in book.warnings if each not in warnings]
         files["report.xlsx"] = book.content
-    return Published(files=files, gaps=found, warnings=tuple(warnings), is_draft=document.draft)
+    return Published(
+        files=files,
+        issue=issue,
+        gaps=found,
+        warnings=tuple(warnings),
+        is_draft=document.draft,
+    )
+
+
+def issue_of(survey: Survey, at: datetime, signed_by: str) -> Entry[Issue] | None:
+    """The entry that issues a survey's report, or None where just this was issued before."""
+    issued = survey.of(Issue)
+    if issued and issued[-1].body.entries_sha256 == survey.content_digest:
+        return None
+    number = survey.instruction.report_number if survey.instruction else ""
+    body = Issue(
+        number=number or survey.id[-12:],
+        version=len(issued) + 1,
+        entries_sha256=survey.content_digest,
+        signed_by=signed_by,
+    )
+    return Entry(
+        id=derived_id(at, survey.id, "issue", body.entries_sha256),
+        survey=survey.id,
+        at=at,
+        author=signed_by,
+        device="desk",
+        body=body,
+    )
 
 
 def attached(survey: Survey) -> tuple[AttachedFile, ...]:

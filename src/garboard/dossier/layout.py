@@ -5,6 +5,7 @@ from types import MappingProxyType
 from typing import Any
 
 from garboard.notebook.body import (
+    Amendment,
     Answer,
     Comparable,
     Conditions,
@@ -48,6 +49,7 @@ SURVEY_TABLES: Mapping[str, type[Any]] = MappingProxyType(
         "comparable": Comparable,
         "value": Value,
         "answer": Answer,
+        "amendment": Amendment,
         "remark": Remark,
     }
 )

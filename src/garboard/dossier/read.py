@@ -29,10 +29,12 @@ from garboard.dossier.settings import inward, load, split, tables
 from garboard.dossier.table import decode, read_table
 from garboard.notebook.body import (
     KINDS,
+    Amendment,
     Boat,
     Cost,
     Examination,
     Finding,
+    Issue,
     Memo,
     Photo,
     Place,
@@ -119,6 +121,7 @@ class _Reading:
         for path in self._pages(READINGS, ".csv"):
             self._reading_set(path)
         history = self._history()
+        self._amendments(data, text, history)
         keys = keys_of(self.entries)
         self._values(data, text, keys)
         for path in self._pages(FINDINGS, ".md"):
@@ -189,12 +192,21 @@ class _Reading:
                     )
                 )
         for name, cls in SURVEY_TABLES.items():
-            if cls is Value:
+            if cls in (Value, Amendment):
                 continue
             for line, table in tables(data, text, name):
                 where = f"{SURVEY_TOML}:{line} {name}"
                 fields, stated = split(table)
                 self._keep(cls, inward(cls, fields, where, self.problems), stated, where)
+
+    def _amendments(self, data: Mapping[str, Any], text: str, history: tuple[Entry[Any], ...]) -> None:  # fmt: skip
+        """Amendments; one that names no issue amends the latest."""
+        issued = [entry.id for entry in history if isinstance(entry.body, Issue)]
+        for line, table in tables(data, text, "amendment"):
+            fields, stated = split(table)
+            if isinstance(fields, dict) and issued:
+                fields.setdefault("issue", max(issued))
+            self._keep(Amendment, fields, stated, f"{SURVEY_TOML}:{line} amendment")
 
     def _values(self, data: Mapping[str, Any], text: str, keys: Mapping[str, tuple[str, ...]]) -> None:  # fmt: skip
         for line, table in tables(data, text, "value"):

@@ -38,8 +38,9 @@ from garboard.dossier.pages import (
 )
 from garboard.dossier.photograph import media_type, taken_at
 from garboard.dossier.settings import inward, outward
-from garboard.dossier.table import cell_of, columns_of, read_table, write_table
+from garboard.dossier.table import cell_of, columns_of, decode, read_table, write_table
 from garboard.notebook.body import (
+    Amendment,
     Boat,
     Cost,
     Finding,
@@ -108,7 +109,7 @@ def _laid_out(
     ordered = [
         entry
         for cls in (*SURVEY_TABLES.values(), Boat, *CSV_TABLES.values(), Told, ReadingSet)
-        if cls is not Value
+        if cls not in (Value, Amendment)
         for entry in (
             sorted(plain[cls], key=lambda each: each.body.name) if cls is ReadingSet else plain[cls]
         )
@@ -116,7 +117,7 @@ def _laid_out(
     sheet = _Sheet(voice, keys_of(ordered))
     for entry in ordered:
         sheet.add(entry)
-    for entry in plain[Value]:
+    for entry in (*plain[Amendment], *plain[Value]):
         sheet.add(entry)
     advice, costs = _by(plain[Recommendation], "finding"), _by(plain[Cost], "recommendation")
     for entry in sorted(plain[Finding], key=lambda each: f"{each.body.name}.md"):
@@ -280,26 +281,31 @@ def _comes_back(body: Any, voice: Voice, files: Mapping[str, Path], taken: set[s
     if cls in _IN_CSV:
         headings = tuple(columns_of(cls, ("media_type",)))
         table = write_table(headings, [_cells(cls, fields)])
-        rows = read_table(table, "", cls, problems, leave_out=("media_type",))
+        rows = read_table(_as_file(table), "", cls, problems, leave_out=("media_type",))
         back = dict(rows[0].fields) if len(rows) == 1 else {}
         if cls is Photo:
             back = {"caption": "", **back, "media_type": body.media_type}
     elif cls in _IN_TOML or cls in (Recommendation, Cost):
         back = inward(cls, tomllib.loads(tomli_w.dumps(outward(fields))), "", problems)
     elif cls is Told:
-        rows = read_told(write_told([(fields, {})]))
+        rows = read_told(_as_file(write_told([(fields, {})])))
         back = rows[0].fields if len(rows) == 1 else {}
     elif cls is ReadingSet and _is_free(f"{READINGS}/{body.name}", body.name, taken):
         page = write_reading_set(fields, {}, tuple(columns_of(Reading)))
-        back, _ = read_reading_set(page, "", body.name, problems)
+        back, _ = read_reading_set(_as_file(page), "", body.name, problems)
     elif cls is Finding and _is_free(f"{FINDINGS}/{body.name}", body.name, taken):
         page = write_finding(FindingPage(table=_front(body, {}), seen=body.seen, why=body.why))
-        read_page = read_finding(page, "", problems)
+        read_page = read_finding(_as_file(page), "", problems)
         if read_page is not None and not body.phrase:
             back = {**read_page.table, "name": body.name, "seen": read_page.seen, "why": read_page.why}  # fmt: skip
         elif read_page is not None:
             back = fields if read_page.seen == body.seen and read_page.why == body.why else None
     return back is not None and not problems and read(cls, back, "") == body
+
+
+def _as_file(text: str) -> str:
+    """A text as it comes back from a file."""
+    return decode(text.encode(), "", [])
 
 
 def _has_file(body: Photo | Memo, voice: Voice, files: Mapping[str, Path], taken: set[str]) -> bool:

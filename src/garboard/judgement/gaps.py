@@ -15,6 +15,7 @@ from garboard.judgement.states import PartState, part_states
 from garboard.judgement.vague import vague_words
 from garboard.methods.result import Result
 from garboard.notebook.body import (
+    Amendment,
     Answer,
     Conditions,
     ConflictCheck,
@@ -23,6 +24,7 @@ from garboard.notebook.body import (
     Finding,
     Instrument,
     InstrumentCheck,
+    Issue,
     Limitation,
     Photo,
     ReadingSet,
@@ -81,6 +83,7 @@ def gaps(
     states = part_states(survey)
     found = [
         *_beginnings(survey),
+        *_amendment(survey),
         *_summary_length(survey),
         *_choices(survey),
         *_parts(states),
@@ -122,6 +125,21 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             where="summary",
             what=f'the client\'s question "{unanswered}" is not answered',
             do="Answer each question, in the order asked",
+        )
+
+
+def _amendment(survey: Survey) -> Iterator[Gap]:
+    """An issued report is never overwritten: a later change says which issue it amends, and why."""
+    issued = survey.of(Issue)
+    if not issued or issued[-1].body.entries_sha256 == survey.content_digest:
+        return
+    last = issued[-1]
+    if not any(amendment.issue == last.id for amendment in survey.bodies(Amendment)):
+        yield Gap(
+            id=f"amendment of {last.id}",
+            where=f"report {last.body.number}, version {last.body.version}",
+            what="entries were added since it was issued, and no amendment says why",
+            do="Add an [[amendment]] with its reason and changes to survey.toml",
         )
 
 

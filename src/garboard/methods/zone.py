@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from garboard.boat.hull import Hull, hull_of
-from garboard.catalogue.parts import catalogue
+from garboard.catalogue.naming import named
 from garboard.methods.patch import Point, Ring
 from garboard.notebook.body import Place, Side
 from garboard.notebook.fold import Survey
@@ -26,9 +26,7 @@ def zone_words(zone: Zone) -> str:
     'bottom laminate, port'
     """
     part, side, number = zone
-    known = catalogue().parts.get(part)
-    words = (known.name if known else part.replace("-", " ")) + (f" {number}" if number else "")
-    return f"{words}, {side}" if side else words
+    return named(Place(part=part, side=side, number=number))
 
 
 def place_words(place: Place) -> str:

@@ -495,7 +495,7 @@ class Withdrawal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Issue:
-    """A report frozen, numbered and delivered, and the entries it was made of by their digest."""
+    """A report frozen, numbered and delivered, and the entries it was made of by their content digest."""
 
     number: str
     version: Annotated[int, Range(1, 999)]

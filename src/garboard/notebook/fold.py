@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
-from garboard.notebook.body import Boat, Instruction, Summary, Withdrawal
+from garboard.notebook.body import Boat, Instruction, Issue, Summary, Withdrawal
 from garboard.notebook.canonical import digest_of
 from garboard.notebook.entry import Entry, lines, to_line
 
@@ -79,6 +79,11 @@ class Survey:
     def digest(self) -> str:
         """SHA-256 over the canonical lines of all entries."""
         return digest_of(lines(self.entries))
+
+    @cached_property
+    def content_digest(self) -> str:
+        """SHA-256 over the canonical lines of all entries but the issues: what an issued report was made of."""
+        return digest_of(lines(each for each in self.entries if not isinstance(each.body, Issue)))
 
     @cached_property
     def by_id(self) -> Mapping[str, Entry[Any]]:

@@ -27,6 +27,7 @@ Section = Callable[[Case], tuple[Block, ...]]
 
 _FULL: tuple[Section, ...] = (
     front.summary,
+    front.amendment,
     front.at_a_glance,
     limits.not_examined,
     findings.findings,
@@ -45,6 +46,7 @@ _FULL: tuple[Section, ...] = (
 )
 _LETTER: tuple[Section, ...] = (
     front.summary,
+    front.amendment,
     value.value,
     record.the_boat,
     limits.not_examined,
@@ -55,8 +57,9 @@ _LETTER: tuple[Section, ...] = (
 )
 _INSURER: tuple[Section, ...] = (
     front.summary,
+    front.amendment,
     findings.listed_by_date,
-    *(each for each in _FULL if each not in (front.summary, front.at_a_glance)),
+    *_FULL[_FULL.index(limits.not_examined) :],
 )
 _SECTIONS: Mapping[str, tuple[Section, ...]] = MappingProxyType(
     {"insure": _INSURER, "lend": _INSURER, "value": _LETTER}

@@ -1,7 +1,7 @@
 """The first page a reader meets, and the one page a lay reader needs."""
 
 from garboard.catalogue.naming import named
-from garboard.notebook.body import Boat, Person, Photo, Summary, Value
+from garboard.notebook.body import Amendment, Boat, Issue, Person, Photo, Summary, Value
 from garboard.notebook.entry import Entry
 from garboard.notebook.money import shown
 from garboard.report.document import (  # fmt: skip
@@ -47,9 +47,39 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
         ("May be relied on by", "; ".join((instruction.client, *instruction.may_rely))),
         ("Surveyor", ", ".join(filter(None, (surveyor.name, surveyor.qualification)))),
         ("Report", instruction.report_number),
+        ("Version", _version(case)),
         ("Date of the report", day(case.at)),
     )
     return tuple((term, text) for term, text in stated if text)
+
+
+def _version(case: Case) -> str:
+    """The version of an issued report, and which one it amends."""
+    issued = case.survey.of(Issue)
+    if not issued:
+        return ""
+    if len(issued) == 1:
+        return str(issued[-1].body.version)
+    before = issued[-2]
+    return f"{issued[-1].body.version}, amends version {before.body.version} of {day(before.at)}"
+
+
+def amendment(case: Case) -> tuple[Block, ...]:
+    """Why an issued report was amended, and what changed; nothing in a first issue."""
+    amendments = case.survey.of(Amendment)
+    if not amendments:
+        return ()
+    blocks: list[Block] = [Heading(level=1, text="Amendments", label="amendments")]
+    for entry in amendments:
+        of = case.survey.by_id.get(entry.body.issue)
+        version = of.body.version if of else "?"
+        blocks.append(
+            Paragraph(
+                text=plain(f"Amends version {version}: {entry.body.reason}"), rests_on=(entry.id,)
+            )
+        )
+        blocks.append(Items(items=tuple(plain(each) for each in entry.body.changes)))
+    return tuple(blocks)
 
 
 def surveyor_of(case: Case) -> Person:

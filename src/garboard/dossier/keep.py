@@ -1,4 +1,4 @@
-"""A new dossier to fill in, and the rows of its schedule."""
+"""What Garboard itself writes into a dossier: a new one to fill in, the rows of its schedule, an issue."""
 
 import os
 import tempfile
@@ -6,13 +6,15 @@ from collections.abc import Iterable
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 from garboard.catalogue.schedule import Called
-from garboard.dossier.layout import BOAT_TOML, EXAMINED_CSV, SURVEY_TOML
+from garboard.dossier.layout import BOAT_TOML, EXAMINED_CSV, NOTEBOOK, SURVEY_TOML
 from garboard.dossier.read import Dossier
 from garboard.dossier.table import separator_of
 from garboard.judgement.states import covers
 from garboard.notebook.body import Examination, Limitation
+from garboard.notebook.entry import Entry, to_line
 from garboard.notebook.ids import uuid7
 
 _HEADINGS = ("at", "part", "side", "number", "extent", "how", "share_pct", "outcome", "found")
@@ -85,6 +87,14 @@ def add_schedule(folder: Path, dossier: Dossier, schedule: Iterable[Called]) -> 
     whole = whole if whole.endswith("\n") else whole + "\n"
     replace_text(path, whole + "\n".join(lines) + "\n")
     return len(missing)
+
+
+def add_line(folder: Path, entry: Entry[Any]) -> None:
+    """Add an entry to the notebook lines of a dossier."""
+    path = folder / NOTEBOOK
+    text = path.read_text("utf-8") if path.exists() else ""
+    whole = text if not text or text.endswith("\n") else text + "\n"
+    replace_text(path, f"{whole}{to_line(entry).decode()}\n")
 
 
 def replace_text(path: Path, text: str) -> None:
