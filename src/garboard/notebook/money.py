@@ -39,7 +39,7 @@ def to_major(minor: int, currency: str) -> str:
 def shown(minor: int, currency: str) -> str:
     """An amount for a reader: thousands set apart by a narrow no-break space.
 
-    >>> shown(4150000, "EUR").replace(chr(0x202F), " ")
+    >>> shown(4150000, "EUR").replace(chr(0x202F), " ").replace(chr(0xA0), " ")
     'EUR 41 500'
     """
     whole, _, part = to_major(minor, currency).partition(".")

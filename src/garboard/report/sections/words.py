@@ -57,13 +57,13 @@ def capital(text: str) -> str:
 
 
 def measure(value: float | None, uncertainty: float | None, unit: str) -> str:
-    r"""A value with its expanded uncertainty (twice the standard one), to its last meaningful digit.
+    """A value with its expanded uncertainty (twice the standard one), to its last meaningful digit.
 
     Source:
         JCGM 100:2008 (GUM), 7.2.6: at most two significant digits of the uncertainty; from memory.
 
-    >>> measure(4.6231, 0.05, "mm"), measure(None, None, "mm")
-    ('4.62 ± 0.10\\xa0mm', 'not computed')
+    >>> measure(4.6231, 0.05, "mm").replace(chr(0xA0), " "), measure(None, None, "mm")
+    ('4.62 ± 0.10 mm', 'not computed')
     """
     if value is None:
         return "not computed"
