@@ -43,7 +43,7 @@ def test_a_boat_without_dimensions_has_no_shell() -> None:
 
 def test_a_zone_is_named_in_the_catalogues_words() -> None:
     assert zone_words(("seacock", "port", 3)).endswith(", port 3")
-    assert zone_words(("somewhere-else", None, None)) == "somewhere else"
+    assert zone_words(("somewhere-else", None, None)) == "somewhere-else"
 
 
 def test_a_place_needs_both_coordinates_to_be_a_point() -> None:

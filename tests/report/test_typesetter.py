@@ -1,4 +1,7 @@
+import tempfile
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -26,13 +29,22 @@ def test_nothing_outside_the_given_files_can_be_read(path: str) -> None:
         set_(f'#read("{path}")'.encode())
 
 
-def test_a_link_among_the_originals_is_copied_as_bytes_and_not_followed(tmp_path: Path) -> None:
-    secret = tmp_path / "secret.txt"
-    secret.write_text("keep out")
-    (tmp_path / "notes.txt").symlink_to(secret)
+def test_the_typesetter_sees_regular_files_in_a_folder_of_their_own(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    seen: dict[str, bool] = {}
 
-    with pytest.raises(typesetter.NotSet):
-        set_(f'#read("{tmp_path / "notes.txt"}")'.encode())
+    def look(job: Mapping[str, Any], time_out_s: float) -> None:
+        root = Path(job["root"])
+        files = (path for path in root.rglob("*") if not path.is_dir())
+        seen.update({str(path.relative_to(root)): path.is_symlink() for path in files})
+        Path(job["output"]).write_bytes(b"made")
+
+    monkeypatch.setattr(typesetter, "_compile", look)
+
+    set_(b"", **{"photos/0.jpg": b"a photograph"})
+
+    assert seen == {"main.typ": False, "photos/0.jpg": False}
 
 
 def test_no_package_is_fetched() -> None:
@@ -46,7 +58,7 @@ def test_an_error_says_where_without_naming_this_machine() -> None:
 
     assert "unknown variable" in str(refused.value)
     assert "report.typ" in str(refused.value)
-    assert "/tmp" not in str(refused.value)
+    assert tempfile.gettempdir() not in str(refused.value)
 
 
 def test_each_page_becomes_a_picture() -> None:
