@@ -61,7 +61,9 @@ Urgency = Literal[
 ]
 Quantity = Literal[
     "moisture", "thickness", "pit depth", "potential", "resistance", "mass", "anode loss",
-    "temperature", "voltage", "current", "gap", "play", "hardness", "length",
+    "temperature", "voltage", "current", "gap", "play", "hardness", "length", "diameter", "pitch",
+    "run-out", "angle", "revolutions", "speed", "pressure", "flow", "area", "time", "frequency",
+    "capacity", "concentration",
 ]  # fmt: skip
 
 

@@ -47,6 +47,19 @@ _SHOWN: Mapping[tuple[str, str], tuple[float, float]] = MappingProxyType(
         ("play", "mm"): (0, 1000),
         ("hardness", "scale"): (0, 1000),
         ("length", "m"): (0, 200),
+        ("diameter", "mm"): (0, 5000),
+        ("pitch", "mm"): (0, 10_000),
+        ("run-out", "mm"): (0, 100),
+        ("angle", "deg"): (-360, 360),
+        ("revolutions", "rpm"): (0, 20_000),
+        ("speed", "kn"): (0, 100),
+        ("pressure", "bar"): (-1, 500),
+        ("flow", "l/min"): (0, 100_000),
+        ("area", "cm²"): (0, 1_000_000),
+        ("time", "s"): (0, 1_000_000),
+        ("frequency", "Hz"): (0, 1_000_000),
+        ("capacity", "Ah"): (0, 100_000),
+        ("concentration", "ppm"): (0, 1_000_000),
     }
 )
 
