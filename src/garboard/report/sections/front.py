@@ -44,7 +44,10 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
         ("Purpose", capital(purpose_words(instruction.purpose))),
         ("Client", instruction.client),
         ("Paid by", instruction.payer if instruction.payer != instruction.client else ""),
-        ("May be relied on by", "; ".join((instruction.client, *instruction.may_rely))),
+        (
+            "May be relied on by",
+            "; ".join(dict.fromkeys((instruction.client, *instruction.may_rely))),
+        ),
         ("Surveyor", ", ".join(filter(None, (surveyor.name, surveyor.qualification)))),
         ("Report", instruction.report_number),
         ("Version", _version(case)),

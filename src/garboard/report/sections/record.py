@@ -172,7 +172,7 @@ def methods(case: Case) -> tuple[Block, ...]:
 def instruction(case: Case) -> tuple[Block, ...]:
     """Who asked, on which terms, with whose leave, and who may rely on the report."""
     body = case.instruction
-    reliance = "; ".join((body.client, *body.may_rely))
+    reliance = "; ".join(dict.fromkeys((body.client, *body.may_rely)))
     pairs = [
         ("Client", body.client),
         ("Paid by", body.payer or body.client),
