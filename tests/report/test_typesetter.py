@@ -10,10 +10,8 @@ from garboard.report import typesetter
 START = b'#set document(title: "Try")\n#set text(font: "IBM Plex Sans")\n'
 
 
-def set_(source: bytes, time_out_s: float = 60, **sources: bytes) -> bytes:
-    return typesetter.pdf(
-        {"main.typ": START + source, **sources}, issued_unix=0, time_out_s=time_out_s
-    )
+def set_(source: bytes, time_out_s: float = 60) -> bytes:
+    return typesetter.pdf({"main.typ": START + source}, issued_unix=0, time_out_s=time_out_s)
 
 
 def test_a_document_that_never_ends_is_given_up() -> None:
@@ -42,7 +40,8 @@ def test_the_typesetter_sees_regular_files_in_a_folder_of_their_own(
 
     monkeypatch.setattr(typesetter, "_compile", look)
 
-    set_(b"", **{"photos/0.jpg": b"a photograph"})
+    sources = {"main.typ": START, "photos/0.jpg": b"a photograph"}
+    typesetter.pdf(sources, issued_unix=0, time_out_s=60)
 
     assert seen == {"main.typ": False, "photos/0.jpg": False}
 
