@@ -428,9 +428,13 @@ def _finding(page: _Page, block: FindingBlock, level: int) -> None:
         ("Why it matters", block.why),
         ("Why by then", block.because),
     )
-    _pairs(page, tuple((name, plain(words)) for name, words in stated if words))
-    for each in block.evidence:
-        _paragraph(page, each, "List Bullet")
+    rests_on = tuple(
+        span
+        for index, each in enumerate(block.evidence)
+        for span in (*(plain("; ") if index else ()), *each)
+    )
+    pairs = [(name, plain(words)) for name, words in stated if words]
+    _pairs(page, (*pairs, *([("Rests on", rests_on)] if rests_on else [])))
     if block.pictures:
         _pictures(page, block.pictures, across_in_finding(len(block.pictures)))
     for recommendation in block.recommendations:
