@@ -263,6 +263,8 @@ def _row(
             envelope[column.heading] = text
             continue
         value = _cell(text, column, f"{where}:{line} {column.heading}", problems)
+        if value is None:
+            continue
         holder = fields
         for step in column.path[:-1]:
             holder = holder.setdefault(step, {})
@@ -281,7 +283,7 @@ def _cell(text: str, column: _Column, where: str, problems: list[Problem]) -> An
         if text.lower() in _YES | _NO:
             return text.lower() in _YES
         problems.append(Problem(where=where, what=f'"{text}" is neither yes nor no', do="Write yes or no"))  # fmt: skip
-        return False
+        return None
     if hint in (int, float):
         digits = plain_number(text)
         if digits is None:
@@ -292,7 +294,7 @@ def _cell(text: str, column: _Column, where: str, problems: list[Problem]) -> An
                     do="Leave the cell empty, and add a limitation if it could not be measured",
                 )
             )
-            return 0
+            return None
         number = float(digits)
         if column.unit:
             number = round(converted(number, *column.unit), 9)
