@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from cast import QUILLET, entry
+from cast import HARROWMERE, QUILLET, entry
 
 from garboard.judgement.states import PartState, part_states
 from garboard.notebook.body import (
@@ -102,3 +102,14 @@ def test_soundings_and_readings_count_as_their_methods_used() -> None:
 
     assert "sound" not in found["bottom-laminate", "port", None].unused
     assert "moisture" not in found["bottom-moisture", "port", None].unused
+
+
+def test_nobody_owes_a_moisture_reading_on_a_steel_hull() -> None:
+    boat = replace(HARROWMERE, numbers={})
+    look = Examination(place=Place(part="transom"), extent="whole", how=("look",))
+    survey = fold([entry(1, BUY), entry(2, boat), entry(3, look)])
+
+    unused = {how for state in part_states(survey) for how in state.unused}
+
+    assert "sound" in unused
+    assert "moisture" not in unused

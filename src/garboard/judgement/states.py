@@ -26,6 +26,8 @@ _OWED = frozenset(
     {"sound", "moisture", "thickness", "pit", "move", "operate", "electrical", "half-cell",
      "temperature", "leak-test", "borescope"}
 )  # fmt: skip
+# A moisture meter says nothing through metal.
+_METAL = ("steel", "aluminium")
 _METHOD_OF = {
     "moisture": "moisture",
     "thickness": "thickness",
@@ -74,7 +76,8 @@ def part_states(survey: Survey) -> tuple[PartState, ...]:
     examined = _by_part(survey.of(Examination))
     limited = _by_part(survey.of(Limitation))
     used = _used(survey)
-    return tuple(_state(each, examined, limited, used) for each in called_parts(survey))
+    owed = _OWED - ({"moisture"} if survey.boat and survey.boat.material in _METAL else set())
+    return tuple(_state(each, examined, limited, used, owed) for each in called_parts(survey))
 
 
 def covers(stated: Place, called: Place) -> bool:
@@ -101,6 +104,7 @@ def _state(
     examined: Mapping[str, tuple[Entry[Examination], ...]],
     limited: Mapping[str, tuple[Entry[Limitation], ...]],
     used: Mapping[str, frozenset[tuple[str, str | None]]],
+    owed: frozenset[str],
 ) -> PartState:
     place = called.place
     looks = tuple(e for e in examined.get(place.part, ()) if speaks_of(e.body, place))
@@ -118,7 +122,7 @@ def _state(
     done = {how for entry in looks for how in entry.body.how}
     done |= {how for how, side in used.get(place.part, ()) if side in (None, place.side)}
     done |= {how for entry in limits for how in entry.body.how}
-    unused = tuple(how for how in called.part.how if how in _OWED and how not in done)
+    unused = tuple(how for how in called.part.how if how in owed and how not in done)
     return PartState(
         called=called,
         state=state,
