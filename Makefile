@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: help demo test check fix bench lock clean
+.PHONY: help demo test check fix bench docs lock clean
 help:  ## list the commands
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):[^#]*## +/\1\t/' | expand -t 10
 
@@ -26,6 +26,9 @@ bench: .venv/.ready  ## measure speed and memory beside general-purpose peers
 	$(BIN)/pip install --quiet --require-hashes -r requirements-bench.lock
 	./setup-tools libreoffice
 	$(BIN)/python benchmarks/report.py
+
+docs: .venv/.ready  ## write docs/methods from the methods as they are
+	$(BIN)/python docs/build_methods.py
 
 lock: .venv/.ready  ## resolve the dependencies anew
 	$(BIN)/uv pip compile pyproject.toml --group test --group build --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --no-annotate --quiet --upgrade -o requirements.lock

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, get_args
 
 import pytest
+from build_methods import pages
 from folder import survey
 
 from garboard.cli import app
@@ -53,6 +54,12 @@ def test_the_readings_shown_can_be_read(tmp_path: Path) -> None:
     assert page is not None
 
     assert survey(tmp_path, readings__bottom_csv=page[1]).standing
+
+
+def test_the_pages_of_the_methods_are_those_of_the_code() -> None:
+    written = {path.name: path.read_text() for path in (ROOT / "docs" / "methods").glob("*.md")}
+
+    assert {**pages(), "not-computed.md": written["not-computed.md"]} == written, "run: make docs"
 
 
 def test_every_link_leads_somewhere() -> None:
