@@ -32,12 +32,16 @@ def plain(text: str) -> Text:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """A heading; level 1 to 4, no level skipped; `label` is unique in the document."""
+    """A heading; level 1 to 4, no level skipped; `label` is unique in the document.
+
+    `beside` sets it in the side column, level with the text it heads, where the medium has one.
+    """
 
     level: Literal[1, 2, 3, 4]
     text: str
     label: str = ""
     new_page: bool = False
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,7 @@
 """The first page a reader meets, and the one page a lay reader needs."""
 
 from garboard.catalogue.naming import named
-from garboard.notebook.body import Amendment, Boat, Issue, Person, Photo, Summary, Value
+from garboard.notebook.body import Amendment, Boat, Issue, Person, Summary, Value
 from garboard.notebook.entry import Entry
 from garboard.notebook.money import shown
 from garboard.report.document import (  # fmt: skip
@@ -13,6 +13,7 @@ from garboard.report.document import (  # fmt: skip
     Picture,
     Span,
     Table,
+    Text,
     plain,
 )
 from garboard.report.sections.case import Case
@@ -28,7 +29,7 @@ from garboard.report.sections.words import (  # fmt: skip
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6
-_TOP_LIMITS = 5
+_TOP_LIMITS = 3
 
 
 def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
@@ -118,7 +119,7 @@ def described(boat: Boat) -> str:
 
 def cover(case: Case) -> Picture | None:
     """The photograph of the title page: the first of the whole boat, else the first printed."""
-    printed = [entry for entry in case.survey.of(Photo) if entry.body.printed]
+    printed = sorted(case.photos.values(), key=lambda entry: entry.body.number)
     whole = [e for e in printed if e.body.place and e.body.place.part == "general-appearance"]
     return next((case.picture(entry) for entry in (*whole, *printed)), None)
 
@@ -134,7 +135,7 @@ def summary(case: Case) -> tuple[Block, ...]:
     blocks += _not_seen(case)
     blocks += _value(case)
     if body and body.next_steps:
-        blocks.append(Heading(level=2, text="What to do next, in this order"))
+        blocks.append(Heading(level=2, text="What to do next, in order", beside=True))
         blocks.append(Items(items=tuple(plain(each) for each in body.next_steps), numbered=True))
     return tuple(blocks)
 
@@ -144,7 +145,7 @@ def _what_matters(case: Case) -> list[Block]:
     if not top:
         words = "No finding calls for action before the boat is used."
         return [Paragraph(text=plain(words))]
-    items = []
+    items: list[Text] = []
     for each in top[:_TOP_FINDINGS]:
         body = each.entry.body
         cost = band([cost.body for advice in each.advice for cost in advice.costs][:1])
@@ -158,11 +159,21 @@ def _what_matters(case: Case) -> list[Block]:
             )
         )
     rest = len(top) - len(items)
-    blocks: list[Block] = [Heading(level=2, text="What matters most"), Items(items=tuple(items))]
     if rest > 0:
-        more = f"{capital(counted(rest, 'further finding'))} of these urgencies in the table that follows."  # fmt: skip
-        blocks.append(Paragraph(text=plain(more), kind="small"))
+        more = f"{capital(counted(rest, 'further finding'))} of these urgencies: "
+        items.append(
+            (Span(text=more), Span(text="all findings", to=overview(case)), Span(text="."))
+        )
+    blocks: list[Block] = [
+        Heading(level=2, text="What matters most", beside=True),
+        Items(items=tuple(items)),
+    ]
     return blocks
+
+
+def overview(case: Case) -> str:
+    """The label of the table that lists all findings; an insurer's report lists them by date."""
+    return "required" if case.instruction.purpose in ("insure", "lend") else "glance"
 
 
 def _by_when(urgency: str, within: str) -> str:
@@ -177,7 +188,7 @@ def _answers(case: Case, body: Summary | None) -> list[Block]:
         (Span(text=f"{question} ", style="emphatic"), Span(text=answer))
         for question, answer in zip(asked, body.answers, strict=False)
     )
-    return [Heading(level=2, text="The questions you asked"), Items(items=items)]
+    return [Heading(level=2, text="The questions you asked", beside=True), Items(items=items)]
 
 
 def _not_seen(case: Case) -> list[Block]:
@@ -190,10 +201,10 @@ def _not_seen(case: Case) -> list[Block]:
     few = list(once)[:_TOP_LIMITS]
     words = (
         f"{capital(counted(len(once), 'part'))} could not be examined, or not wholly; among them "
-        f"{listed(few)}. What they could hide, and what would lift each limit, is listed under "
+        f"{listed(few)}. What they could hide: "
     )
     return [
-        Heading(level=2, text="What could not be seen"),
+        Heading(level=2, text="What could not be seen", beside=True),
         Paragraph(
             text=(
                 Span(text=words),
@@ -205,22 +216,22 @@ def _not_seen(case: Case) -> list[Block]:
 
 
 def _value(case: Case) -> list[Block]:
-    values: tuple[Entry[Value], ...] = case.survey.of(Value)
+    values: list[Entry[Value]] = sorted(case.survey.of(Value), key=lambda each: each.body.condition)
     if not values:
         return []
-    words = "; ".join(
-        f"{each.body.condition}, {shown(each.body.point_minor, each.body.currency)}"
+    first = values[0].body
+    figures = "; ".join(
+        f"{each.body.condition} {shown(each.body.point_minor, each.body.currency)}"
         for each in values
     )
+    basis = capital(first.basis.partition(":")[0].strip())
     return [
-        Heading(level=2, text="Value"),
+        Heading(level=2, text="Value", beside=True),
         Paragraph(
             text=(
-                Span(
-                    text=f"{capital(values[0].body.basis)} on {day(values[0].body.on)}: {words}. "
-                ),
-                Span(text="How it was found", to="value"),
-                Span(text=" is set out below."),
+                Span(text=f"{basis} on {day(first.on)}: {figures}; "),
+                Span(text="how it was found", to="value"),
+                Span(text="."),
             ),
             rests_on=tuple(each.id for each in values),
         ),
