@@ -1,7 +1,7 @@
 """Hypothesis strategies for entries, shared by all property tests."""
 
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Any
 
 from cast import SURVEY
@@ -58,7 +58,7 @@ json_values = st.recursive(
 bodies: st.SearchStrategy[Any] = st.one_of(
     st.builds(Sounding, place=places, heard=st.sampled_from(["sound", "dull", "hollow"])),
     st.builds(
-        Examination, place=places, extent=st.sampled_from(["whole", "part"]), how=st.tuples(words)
+        Examination, place=places, extent=st.sampled_from(["whole", "part"]), how=st.just(("look",))
     ),
     st.builds(Limitation, place=places, not_reached=words, reasons=st.just(("lined",))),
     st.builds(Observation, place=places, seen=words, count=st.none() | st.integers(0, 99)),
@@ -99,7 +99,7 @@ bodies: st.SearchStrategy[Any] = st.one_of(
         high_minor=st.integers(0, 10**6),
         currency=st.just("EUR"),
         basis=words,
-        on=st.dates(),
+        on=st.dates(max_value=date(2026, 11, 1)),
     ),
     st.builds(
         lambda kind, value: Unknown(kind=f"later {kind}", json=canonical(value).decode()),

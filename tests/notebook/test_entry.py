@@ -1,16 +1,17 @@
 """Entries are read whole, or refused with everything that is wrong."""
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from cast import DAY, OTHER_SURVEY, entry, entry_id, sounding
 
-from garboard.notebook.body import Photo, Place, Reading, ReadingSet, Sounding, Unknown
+from garboard.notebook.body import Photo, Place, Reading, ReadingSet, Remark, Sounding, Unknown
 from garboard.notebook.entry import from_json, read_lines, to_json, to_line
 from garboard.notebook.problem import Refused
-from garboard.notebook.vet import vet
+from garboard.notebook.vet import Known, vet
 
 PARTS = {"bottom-laminate", "rudder-blade"}
 
@@ -83,7 +84,7 @@ def test_a_broken_line_is_named_and_its_neighbours_are_kept() -> None:
 
 
 def refusals(*entries: Any, held: tuple[Any, ...] = ()) -> str:
-    vetted = vet(entries, parts=PARTS, now=DAY + timedelta(hours=1), held=held)
+    vetted = vet(entries, known=Known(parts=PARTS), now=DAY + timedelta(hours=1), held=held)
     return "\n".join(map(str, vetted.problems))
 
 
@@ -91,7 +92,7 @@ def test_an_unknown_part_is_refused_and_its_neighbour_accepted() -> None:
     good = entry(1, sounding())
     bad = entry(2, Sounding(place=Place(part="mizzen-wing"), heard="dull"))
 
-    vetted = vet([bad, good], parts=PARTS, now=DAY + timedelta(hours=1))
+    vetted = vet([bad, good], known=Known(parts=PARTS), now=DAY + timedelta(hours=1))
 
     assert vetted.accepted == (good,)
     assert 'there is no part "mizzen-wing"' in str(vetted.problems[0])
@@ -113,6 +114,36 @@ def test_an_id_used_twice_for_different_things_is_refused_the_second_time() -> N
 
 def test_the_same_entry_twice_is_no_fault() -> None:
     assert refusals(entry(1, sounding()), entry(1, sounding())) == ""
+
+
+def test_an_entry_of_another_kind_does_not_replace_a_sounding() -> None:
+    text = refusals(entry(1, sounding()), entry(2, Remark(text="x"), replaces=(1,)))
+
+    assert "a remark cannot replace a sounding" in text
+
+
+def test_moisture_in_per_cent_needs_a_calibration() -> None:
+    wet = replace(plate("12"), quantity="moisture", unit="%")
+
+    assert "does not read per cent water" in refusals(entry(1, wet))
+    assert refusals(entry(1, replace(wet, calibration="oven-dried cores, 2025"))) == ""
+
+
+def test_a_number_no_computer_holds_is_refused_in_words() -> None:
+    data = to_json(entry(1, sounding()))
+    data["body"]["place"]["station_m"] = 10**400
+
+    with pytest.raises(Refused, match="is not a number"):
+        from_json(data, "line")
+
+
+def test_half_a_character_is_refused_in_words() -> None:
+    entries, problems = read_lines(
+        to_line(entry(1, Remark(text="x"))).decode().replace('"x"', '"\\ud800"'), "notebook.jsonl"
+    )
+
+    assert entries == ()
+    assert "cannot be written again" in str(problems[0])
 
 
 def test_a_date_in_the_future_is_refused() -> None:

@@ -3,7 +3,7 @@
 import pytest
 from cast import OTHER_SURVEY, QUILLET, entry, entry_id, sounding
 
-from garboard.notebook.body import Boat, Remark, Sounding, Withdrawal
+from garboard.notebook.body import Boat, Remark, Sounding, Unknown, Withdrawal
 from garboard.notebook.fold import fold
 
 
@@ -138,3 +138,29 @@ def test_a_chain_of_a_thousand_corrections_leaves_the_last() -> None:
     chain += [entry(n, sounding(), replaces=(n - 1,)) for n in range(2, 1001)]
 
     assert [each.id for each in fold(chain).standing] == [entry_id(1000)]
+
+
+def test_a_later_entry_that_replaces_correction_and_withdrawal_settles_the_choice() -> None:
+    first, corrected = entry(1, sounding()), entry(2, sounding(heard="dull"), replaces=(1,))
+    back = entry(3, Withdrawal(), replaces=(1,), device="tablet-2")
+
+    survey = fold([first, corrected, back, entry(4, sounding(heard="hollow"), replaces=(2, 3))])
+
+    assert survey.choices == ()
+
+
+def test_only_an_entry_of_the_same_kind_corrects_another() -> None:
+    first = entry(1, sounding())
+    odd = entry(2, Unknown(kind="hologram", json="{}"), replaces=(1,))
+
+    assert fold([first, odd]).standing == (first, odd)
+
+
+def test_what_stands_for_an_entry_is_its_correction() -> None:
+    first, corrected = entry(1, sounding()), entry(2, sounding(heard="dull"), replaces=(1,))
+    gone = entry(3, sounding())
+    survey = fold([first, corrected, gone, entry(4, Withdrawal(), replaces=(3,))])
+
+    assert survey.current(first.id) == (corrected,)
+    assert survey.current(corrected.id) == (corrected,)
+    assert survey.current(gone.id) == ()

@@ -4,10 +4,11 @@ import json
 from random import Random
 from typing import Any
 
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import entries, notebooks
 
+from garboard.notebook.body import Unknown
 from garboard.notebook.entry import Entry, from_json, lines, read_lines, to_json, to_line
 from garboard.notebook.fold import fold
 
@@ -76,6 +77,7 @@ def test_every_entry_stands_or_somebody_took_its_place(notebook: list[Entry[Any]
 
 @given(entries(), st.sampled_from(["id", "at", "author", "kind", "body", "replaces"]))
 def test_a_spoilt_line_never_costs_its_neighbours(entry: Entry[Any], field: str) -> None:
+    assume(not (field == "body" and isinstance(entry.body, Unknown)))
     spoilt = {**to_json(entry), field: 7}
     good = to_line(entry).decode()
 

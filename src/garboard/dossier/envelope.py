@@ -72,7 +72,15 @@ def entry_of(
     replaces = tuple(
         each.strip() for each in stated.get("entry_replaces", "").split(";") if each.strip()
     )
-    identity = stated.get("entry_id") or id_for(voice, at, kind, body, ordinal)
+    try:
+        identity = stated.get("entry_id") or id_for(voice, at, kind, body, ordinal)
+    except ValueError as problem:
+        problems.append(
+            Problem(
+                where=f"{where} at", what=str(problem).rstrip("."), do="Give the time it was done"
+            )
+        )
+        identity = id_for(voice, voice.at, kind, body, ordinal)
     problems.extend(
         Problem(
             where=where, what=f"{each!r} is not an entry id", do="Copy the id from the notebook"

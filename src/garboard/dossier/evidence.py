@@ -2,13 +2,18 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from garboard.catalogue.naming import key
 from garboard.notebook.body import (
+    Boat,
     Comparable,
+    Conditions,
     Examination,
+    InstrumentCheck,
     Limitation,
+    Memo,
     Observation,
     Photo,
     ReadingSet,
@@ -18,6 +23,19 @@ from garboard.notebook.body import (
 from garboard.notebook.entry import Entry
 from garboard.notebook.ids import is_uuid7
 from garboard.notebook.problem import Problem, nearest
+
+_OF_A_PLACE: Mapping[type, str] = MappingProxyType(
+    {Examination: "examined", Limitation: "limited", Observation: "observed"}
+)
+_COUNTED: Mapping[type, str] = MappingProxyType(
+    {
+        Told: "told",
+        Comparable: "comparable",
+        Conditions: "conditions",
+        Memo: "memo",
+        InstrumentCheck: "check",
+    }
+)
 
 
 def keys_of(entries: Iterable[Entry[Any]]) -> dict[str, tuple[str, ...]]:
@@ -83,17 +101,12 @@ def _keys(body: Any, counted: dict[str, int]) -> tuple[str, ...]:
         case Sounding():
             whole = f"soundings {body.place.part}"
             return (whole, f"{whole} {body.place.side}") if body.place.side else (whole,)
-        case Examination():
-            return (f"examined {key(body.place)}",)
-        case Limitation():
-            return (f"limited {key(body.place)}",)
-        case Observation():
-            return (f"observed {key(body.place)}",)
-        case Told():
-            counted["told"] += 1
-            return (f"told {counted['told']}",)
-        case Comparable():
-            counted["comparable"] += 1
-            return (f"comparable {counted['comparable']}",)
-        case _:
-            return ()
+        case Boat():
+            return ("boat",)
+    if type(body) in _OF_A_PLACE:
+        return (f"{_OF_A_PLACE[type(body)]} {key(body.place)}",)
+    if type(body) in _COUNTED:
+        name = _COUNTED[type(body)]
+        counted[name] += 1
+        return (f"{name} {counted[name]}",)
+    return ()

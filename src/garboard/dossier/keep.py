@@ -1,5 +1,7 @@
 """What Garboard itself writes into a dossier: a new one to fill in, the rows of its schedule, an issue."""
 
+import csv
+import io
 import os
 import tempfile
 from collections.abc import Iterable
@@ -11,7 +13,7 @@ from typing import Any
 from garboard.catalogue.schedule import Called
 from garboard.dossier.layout import BOAT_TOML, EXAMINED_CSV, NOTEBOOK, SURVEY_TOML
 from garboard.dossier.read import Dossier
-from garboard.dossier.table import separator_of
+from garboard.dossier.table import decode, separator_of
 from garboard.judgement.states import covers
 from garboard.notebook.body import Examination, Limitation
 from garboard.notebook.entry import Entry, to_line
@@ -70,22 +72,25 @@ def add_schedule(folder: Path, dossier: Dossier, schedule: Iterable[Called]) -> 
     A row that names only a place says nothing yet, and is passed over until it is filled in.
     """
     path = folder / EXAMINED_CSV
-    text = path.read_text("utf-8-sig") if path.exists() else ""
+    text = decode(path.read_bytes(), EXAMINED_CSV, []) if path.exists() else ""
     head = next((line for line in text.splitlines() if line.strip()), ",".join(_HEADINGS))
     separator = separator_of(head)
-    columns = [each.strip().lower() for each in head.split(separator)]
+    columns = [each.strip().lower() for each in next(csv.reader([head], delimiter=separator))]
     known = [e.body.place for e in dossier.entries if isinstance(e.body, Examination | Limitation)]
-    places = [each.place for each in schedule]
-    missing = [place for place in places if not any(covers(each, place) for each in (*known, *dossier.open_places))]  # fmt: skip
+    missing = [
+        each.place
+        for each in schedule
+        if not any(covers(place, each.place) for place in (*known, *dossier.open_places))
+    ]
     if not missing:
         return 0
-    lines = [
-        separator.join(str(getattr(place, column, None) or "") for column in columns)
-        for place in missing
-    ]
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=separator, lineterminator="\n")
+    writer.writerows(
+        [getattr(place, column, None) or "" for column in columns] for place in missing
+    )
     whole = text if text.strip() else head + "\n"
-    whole = whole if whole.endswith("\n") else whole + "\n"
-    replace_text(path, whole + "\n".join(lines) + "\n")
+    replace_text(path, (whole if whole.endswith("\n") else whole + "\n") + out.getvalue())
     return len(missing)
 
 
@@ -103,6 +108,7 @@ def replace_text(path: Path, text: str) -> None:
         scratch.write(text)
         scratch.flush()
         os.fsync(scratch.fileno())
+    Path(scratch.name).chmod(path.stat().st_mode if path.exists() else 0o644)
     Path(scratch.name).replace(path)
 
 

@@ -34,6 +34,8 @@ EXAMINED_CSV = "examined.csv"
 FINDINGS = "findings"
 READINGS = "readings"
 NOTEBOOK = "notebook.jsonl"
+ORIGINALS = "originals"
+REPORT = "report"
 
 SURVEY_TABLES: Mapping[str, type[Any]] = MappingProxyType(
     {

@@ -70,13 +70,21 @@ def write_finding(page: FindingPage) -> str:
     return f"{_FENCE}\n{front}{_FENCE}\n\n{_SEEN}\n\n{page.seen}\n\n{_WHY}\n\n{page.why}\n"
 
 
-def read_told(text: str) -> tuple[Row, ...]:
+def read_told(text: str, where: str, problems: list[Problem]) -> tuple[Row, ...]:
     """What was told: a heading names who said it, lines of settings follow, then the words."""
     rows: list[Row] = []
     line = 1
     for block in re.split(r"(?m)^(?=## )", text):
         if block.startswith("## "):
             rows.append(_told(block, line))
+        elif block.strip():
+            problems.append(
+                Problem(
+                    where=f"{where}:{line}",
+                    what="words stand before the first heading, so nobody said them",
+                    do='Begin with a heading that names who spoke: "## The seller"',
+                )
+            )
         line += block.count("\n")
     return tuple(rows)
 
@@ -149,6 +157,12 @@ def write_reading_set(fields: Mapping[str, Any], stated: Mapping[str, str], head
 def _texts(text: str, where: str, problems: list[Problem]) -> tuple[str, str]:
     parts = re.split(rf"(?m)^({_SEEN}|{_WHY})\n", text)
     texts = dict(zip(parts[1::2], parts[2::2], strict=True))
+    if len(parts[1::2]) > len(texts):
+        problems.append(
+            Problem(
+                where=where, what="a heading stands twice", do="Put the text under one of the two"
+            )
+        )
     if parts[0].strip():
         problems.append(
             Problem(
@@ -163,6 +177,15 @@ def _texts(text: str, where: str, problems: list[Problem]) -> tuple[str, str]:
 def _filled(page: FindingPage, where: str, problems: list[Problem]) -> FindingPage:
     name = page.table.get("phrase", "")
     slots = page.table.get("slots", {})
+    if not isinstance(name, str) or not isinstance(slots, dict):
+        problems.append(
+            Problem(
+                where=f"{where} phrase",
+                what="a phrase is named by its id, its slots by a table",
+                do='Write phrase = "keel-joint-open" and slots = { where = "forward" }',
+            )
+        )
+        return FindingPage(table={}, seen=page.seen, why=page.why)
     table = {key: value for key, value in page.table.items() if key != "slots"}
     is_whole = {"title", "urgency", "because", "recommendation"} <= table.keys()
     if not name or (is_whole and page.seen and page.why and not slots):
@@ -178,7 +201,7 @@ def _filled(page: FindingPage, where: str, problems: list[Problem]) -> FindingPa
         return FindingPage(table=table, seen=page.seen, why=page.why)
     try:
         phrase = phrases()[name].filled(**slots)
-    except ValueError as problem:
+    except (ValueError, TypeError) as problem:
         problems.append(
             Problem(
                 where=f"{where} slots",

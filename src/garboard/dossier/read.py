@@ -18,7 +18,9 @@ from garboard.dossier.layout import (
     CSV_TABLES,
     FINDINGS,
     NOTEBOOK,
+    ORIGINALS,
     READINGS,
+    REPORT,
     SURVEY_TABLES,
     SURVEY_TOML,
     TOLD_MD,
@@ -48,7 +50,7 @@ from garboard.notebook.entry import Entry, read_lines
 from garboard.notebook.ids import is_uuid7
 from garboard.notebook.problem import Problem, Refused, nearest
 from garboard.notebook.shape import moment, read, write
-from garboard.notebook.vet import vet
+from garboard.notebook.vet import Known, vet
 
 _KIND_OF = {cls: kind for kind, cls in KINDS.items()}
 _IGNORED = {".DS_Store", "Thumbs.db", "desktop.ini"}
@@ -116,7 +118,8 @@ class _Reading:
         for name, cls in CSV_TABLES.items():
             self._csv(name, cls)
         self._unlisted_photographs()
-        for row in read_told(self._text(TOLD_MD)):
+        self._originals()
+        for row in read_told(self._text(TOLD_MD), TOLD_MD, self.problems):
             self._keep(Told, row.fields, row.envelope, f"{TOLD_MD}:{row.line}")
         for path in self._pages(READINGS, ".csv"):
             self._reading_set(path)
@@ -127,10 +130,20 @@ class _Reading:
         for path in self._pages(FINDINGS, ".md"):
             self._finding(path, keys)
         self._strangers()
-        vetted = vet(
-            [*self.entries, *history], parts=catalogue().parts, now=self.now, where=self.where
+        words = catalogue().vocabulary
+        known = Known(
+            parts=catalogue().parts, how=words.how, reasons=words.reasons, fittings=words.fittings
         )
+        vetted = vet([*self.entries, *history], known=known, now=self.now, where=self.where)
         self.problems += vetted.problems
+        if not vetted.accepted and not self.problems:
+            self.problems.append(
+                Problem(
+                    where=SURVEY_TOML,
+                    what="the dossier says nothing yet",
+                    do="Fill in [instruction]",
+                )
+            )
         if self.problems:
             raise Refused(self.problems)
         return Dossier(
@@ -149,7 +162,7 @@ class _Reading:
             "at": "when the survey began, with offset",
         }
         for name, words in wanted.items():
-            if name not in data:
+            if not str(data.get(name, "")).strip():
                 self.problems.append(
                     Problem(where=f"{SURVEY_TOML} {name}", what="it is missing", do=f"Give {words}")
                 )
@@ -214,8 +227,9 @@ class _Reading:
             fields, stated = split(table)
             fields = inward(Value, fields, where, self.problems)
             if isinstance(fields, dict) and "comparables" in fields:
+                listed = self._listed(fields["comparables"], f"{where} comparables")
                 fields["comparables"] = resolved(
-                    fields["comparables"], keys, f"{where} comparables", self.problems
+                    listed, keys, f"{where} comparables", self.problems
                 )
             self._keep(Value, fields, stated, where)
 
@@ -228,13 +242,13 @@ class _Reading:
 
     def _csv(self, name: str, cls: type[Any]) -> None:
         rows = read_table(self._text(name), name, cls, self.problems, leave_out=("media_type",))
-        for index, row in enumerate(rows, 1):
+        for row in rows:
             where = f"{name}:{row.line}"
             fields = dict(row.fields)
             if cls is Examination and set(fields) == {"place"}:
                 self._open(fields["place"], where)
                 continue
-            if cls in (Photo, Memo) and not self._with_file(cls, name, fields, index, where):
+            if cls in (Photo, Memo) and not self._with_file(cls, name, fields, where):
                 continue
             self._keep(cls, fields, row.envelope, where)
 
@@ -244,7 +258,7 @@ class _Reading:
         except Refused as refused:
             self.problems += refused.problems
 
-    def _with_file(self, cls: type[Any], name: str, fields: dict[str, Any], index: int, where: str) -> bool:  # fmt: skip
+    def _with_file(self, cls: type[Any], name: str, fields: dict[str, Any], where: str) -> bool:  # fmt: skip
         """Whether the file of a photograph or a sound is there and unaltered; completes the fields."""
         folder = self.folder / name.rpartition("/")[0]
         path = folder / str(fields.get("file", ""))
@@ -272,10 +286,14 @@ class _Reading:
             )
         self.files[sha256] = path
         if cls is Photo:
-            fields.setdefault("number", index)
+            fields.setdefault("number", self._next_number())
             fields.setdefault("caption", "")
             self._photograph(path, fields, where)
         return True
+
+    def _next_number(self) -> int:
+        numbers = [each.body.number for each in self.entries if isinstance(each.body, Photo)]
+        return max(numbers, default=0) + 1
 
     def _photograph(self, path: Path, fields: dict[str, Any], where: str) -> None:
         kind = media_type(path)
@@ -295,18 +313,41 @@ class _Reading:
 
     def _unlisted_photographs(self) -> None:
         """Photographs that nobody listed yet come in as well, unprinted, for the gaps to name."""
-        listed = {path.name for path in self.files.values()}
-        number = max((entry.body.number for entry in self.entries if isinstance(entry.body, Photo)), default=0)  # fmt: skip
+        listed = {entry.body.file for entry in self.entries if isinstance(entry.body, Photo)}
         folder = self.folder / "photos"
         for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-            hidden = path.name.startswith(".") or path.name in _IGNORED
-            if hidden or path.name in listed or path.name == "photos.csv" or not path.is_file():
+            if path.name in listed or path.name == "photos.csv" or _is_ignored(path):
                 continue
-            number += 1
-            fields = {"number": number, "file": path.name, "caption": "", "printed": False}
+            if path.is_dir():
+                self.problems.append(
+                    Problem(
+                        where=f"photos/{path.name}",
+                        what="photographs in a folder of their own are not read",
+                        do="Put them into photos/ itself",
+                    )
+                )
+                continue
+            fields = {"file": path.name, "caption": "", "printed": False}
             where = f"photos/{path.name}"
-            if self._with_file(Photo, "photos/photos.csv", fields, number, where):
+            if self._with_file(Photo, "photos/photos.csv", fields, where):
                 self._keep(Photo, fields, {}, where)
+
+    def _originals(self) -> None:
+        """Files that no table lists, kept by their hash for the entries in notebook.jsonl."""
+        folder = self.folder / ORIGINALS
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            if _is_ignored(path):
+                continue
+            sha256 = sha256_of(path)
+            self.files.setdefault(sha256, path)
+            if sha256 != path.name:
+                self.problems.append(
+                    Problem(
+                        where=f"{ORIGINALS}/{path.name}",
+                        what="this file has been altered since it was kept",
+                        do="Bring back the original",
+                    )
+                )
 
     def _reading_set(self, path: Path) -> None:
         where = f"{READINGS}/{path.name}"
@@ -322,14 +363,32 @@ class _Reading:
         fields, stated = split(page.table)
         advice = fields.pop("recommendation", [])
         fields |= {"name": path.stem, "seen": page.seen, "why": page.why}
-        fields["evidence"] = resolved(fields.get("evidence", []), keys, f"{where} evidence", self.problems)  # fmt: skip
-        photos = [f"photo {each}" if isinstance(each, int) else each for each in fields.get("photos", [])]  # fmt: skip
-        fields["photos"] = resolved(photos, keys, f"{where} photos", self.problems)
+        for name in ("evidence", "photos"):
+            listed = self._listed(fields.get(name, []), f"{where} {name}")
+            words = [
+                f"photo {each}" if name == "photos" and each.isdecimal() else each
+                for each in listed
+            ]
+            fields[name] = resolved(words, keys, f"{where} {name}", self.problems)
         finding = self._keep(Finding, fields, stated, where)
         if finding is None:
             return
         for number, table in enumerate(advice if isinstance(advice, list) else [advice], 1):
             self._recommendation(finding, table, f"{where} recommendation {number}")
+
+    def _listed(self, value: Any, where: str) -> list[str]:
+        """A list of words; a single one counts as a list of one."""
+        several = value if isinstance(value, list) else [value]
+        if all(isinstance(each, str | int) and not isinstance(each, bool) for each in several):
+            return [str(each) for each in several]
+        self.problems.append(
+            Problem(
+                where=where,
+                what="this is not a list of names",
+                do='Write it as ["photo 12", "told 1"]',
+            )
+        )
+        return []
 
     def _recommendation(self, finding: Entry[Any], table: Any, where: str) -> None:
         fields, stated = split(table)
@@ -363,20 +422,43 @@ class _Reading:
 
     def _strangers(self) -> None:
         """Files that no part of a dossier is made of are named, so that nothing in them is lost."""
-        known = {SURVEY_TOML, BOAT_TOML, TOLD_MD, NOTEBOOK, *CSV_TABLES, FINDINGS, READINGS}
+        known = {
+            SURVEY_TOML,
+            BOAT_TOML,
+            TOLD_MD,
+            NOTEBOOK,
+            *CSV_TABLES,
+            FINDINGS,
+            READINGS,
+            ORIGINALS,
+        }
         known |= {name.partition("/")[0] for name in CSV_TABLES}
         for path in sorted(self.folder.iterdir()):
-            if path.name not in known | _IGNORED and path.suffix in {
+            speaks = path.is_dir() or path.suffix.lower() in {
                 ".csv",
                 ".toml",
                 ".md",
                 ".tsv",
-            }:
+                ".jsonl",
+            }
+            if path.name in known | {REPORT} or _is_ignored(path) or not speaks:
+                continue
+            self.problems.append(
+                Problem(
+                    where=path.name,
+                    what=f"no such {'folder' if path.is_dir() else 'file'} belongs to a dossier",
+                    do=nearest(path.name, sorted(known), "Move it out of the dossier"),
+                )
+            )
+        listed = {entry.body.file for entry in self.entries if isinstance(entry.body, Memo)}
+        memos = self.folder / "memos"
+        for path in sorted(memos.iterdir()) if memos.is_dir() else ():
+            if path.name not in listed | {"memos.csv"} and not _is_ignored(path):
                 self.problems.append(
                     Problem(
-                        where=path.name,
-                        what="no such file belongs to a dossier",
-                        do=nearest(path.name, sorted(known)),
+                        where=f"memos/{path.name}",
+                        what="this spoken note is not listed",
+                        do="Add a row with its seconds to memos/memos.csv",
                     )
                 )
 
@@ -411,7 +493,7 @@ class _Reading:
     def _pages(self, name: str, suffix: str) -> Iterator[Path]:
         folder = self.folder / name
         for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-            if path.name.startswith(".") or path.name in _IGNORED:
+            if _is_ignored(path):
                 continue
             if path.suffix.lower() != suffix:
                 self.problems.append(
@@ -423,3 +505,7 @@ class _Reading:
                 )
                 continue
             yield path
+
+
+def _is_ignored(path: Path) -> bool:
+    return path.name.startswith(".") or path.name in _IGNORED

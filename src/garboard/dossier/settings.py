@@ -21,7 +21,7 @@ def load(text: str, where: str, problems: list[Problem]) -> dict[str, Any]:
     """The tables of a TOML text; empty, with a problem, if it is not TOML."""
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
+    except (ValueError, RecursionError) as problem:
         line = re.search(r"at line (\d+)", str(problem))
         place = f"{where}:{line[1]}" if line else where
         problems.append(

@@ -22,6 +22,7 @@ from garboard.dossier.layout import (
     CSV_TABLES,
     FINDINGS,
     NOTEBOOK,
+    ORIGINALS,
     READINGS,
     SURVEY_TABLES,
     SURVEY_TOML,
@@ -132,6 +133,9 @@ def _laid_out(
         for cls in (Photo, Memo)
         for entry in plain[cls]
     }
+    for entry in history:
+        if isinstance(entry.body, Photo | Memo) and entry.body.sha256 in files:
+            copies[f"{ORIGINALS}/{entry.body.sha256}"] = files[entry.body.sha256]
     return texts, copies
 
 
@@ -288,7 +292,7 @@ def _comes_back(body: Any, voice: Voice, files: Mapping[str, Path], taken: set[s
     elif cls in _IN_TOML or cls in (Recommendation, Cost):
         back = inward(cls, tomllib.loads(tomli_w.dumps(outward(fields))), "", problems)
     elif cls is Told:
-        rows = read_told(_as_file(write_told([(fields, {})])))
+        rows = read_told(_as_file(write_told([(fields, {})])), "", problems)
         back = rows[0].fields if len(rows) == 1 else {}
     elif cls is ReadingSet and _is_free(f"{READINGS}/{body.name}", body.name, taken):
         page = write_reading_set(fields, {}, tuple(columns_of(Reading)))

@@ -249,7 +249,7 @@ class Conditions:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instrument:
-    """An instrument in use; `serial` is for the owner's register and is not printed."""
+    """An instrument in use."""
 
     name: str
     described: str
@@ -261,7 +261,6 @@ class Instrument:
     reference: str = ""
     calibrated_on: date | None = None
     due: date | None = None
-    serial: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

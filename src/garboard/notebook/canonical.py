@@ -21,7 +21,7 @@ def canonical(value: Any) -> bytes:
     """
     try:
         return rfc8785.dumps(_as_doubles(value))
-    except rfc8785.CanonicalizationError as problem:
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError) as problem:
         raise ValueError(f"This cannot be written as canonical JSON: {problem}") from problem
 
 

@@ -102,7 +102,20 @@ def from_json(data: Any, where: str) -> Entry[Any]:
         body = _unknown(kind, data.get("body"), where, problems)
     if problems:
         raise Refused(problems)
-    return Entry(body=body, **envelope)
+    entry: Entry[Any] = Entry(body=body, **envelope)
+    try:
+        to_line(entry)
+    except ValueError as problem:
+        raise Refused(
+            [
+                Problem(
+                    where=where,
+                    what=f"it cannot be written again ({problem})",
+                    do="Restore the line from another copy",
+                )
+            ]
+        ) from None
+    return entry
 
 
 def read_lines(text: str, where: str) -> tuple[tuple[Entry[Any], ...], tuple[Problem, ...]]:
@@ -122,7 +135,7 @@ def read_lines(text: str, where: str) -> tuple[tuple[Entry[Any], ...], tuple[Pro
             entries.append(from_json(json.loads(line), place))
         except Refused as refused:
             problems += refused.problems
-        except (json.JSONDecodeError, RecursionError) as problem:
+        except (ValueError, RecursionError) as problem:
             problems.append(
                 Problem(
                     where=place,

@@ -42,7 +42,7 @@ class Survey:
 
     `entries` holds every entry once, by time; `standing` those that nothing replaced or withdrew; `choices`
     the corrections that compete; `withdrawn` what was taken back; `clashes` entries that came under an id
-    already held, with other content.
+    already held, with other content; `heads` by the id of an entry the corrections that stand in its place.
     """
 
     id: str
@@ -51,6 +51,7 @@ class Survey:
     choices: tuple[Choice, ...]
     withdrawn: tuple[Withdrawn, ...]
     clashes: tuple[Entry[Any], ...]
+    heads: Mapping[str, frozenset[str]]
 
     def of(self, cls: type[B]) -> tuple[Entry[B], ...]:
         """The standing entries of one kind, by time."""
@@ -64,6 +65,13 @@ class Survey:
         """The latest standing body of one kind, or None."""
         found = self.of(cls)
         return found[-1].body if found else None
+
+    def current(self, entry_id: str) -> tuple[Entry[Any], ...]:
+        """What stands for an entry now: itself, or its corrections; nothing where it was withdrawn or is missing."""
+        ids = self.heads.get(entry_id) or {entry_id}
+        return tuple(
+            self._standing_by_id[each] for each in sorted(ids) if each in self._standing_by_id
+        )
 
     @property
     def instruction(self) -> Instruction | None:
@@ -89,6 +97,10 @@ class Survey:
     def by_id(self) -> Mapping[str, Entry[Any]]:
         """Every entry, standing or not, by its id."""
         return {entry.id: entry for entry in self.entries}
+
+    @cached_property
+    def _standing_by_id(self) -> Mapping[str, Entry[Any]]:
+        return {entry.id: entry for entry in self.standing}
 
     @cached_property
     def _by_kind(self) -> Mapping[type[Any], tuple[Any, ...]]:
@@ -133,6 +145,7 @@ def fold(entries: Iterable[Entry[Any]]) -> Survey:
             if entry.id in taken_back
         ),
         clashes=clashes,
+        heads=heads,
     )
 
 
@@ -147,13 +160,17 @@ def _once(entries: Iterable[Entry[Any]]) -> tuple[dict[str, Entry[Any]], tuple[E
 
 
 def _targets(kept: Mapping[str, Entry[Any]]) -> tuple[_Links, _Links]:
-    """By the id of an entry: the ids that correct it, and the ids that withdraw it."""
+    """By the id of an entry: the ids that correct it, and the ids that withdraw it.
+
+    Only an entry of the same kind corrects another; else a kind nobody here knows could hide a finding.
+    """
     corrections: _Links = defaultdict(set)
     withdrawals: _Links = defaultdict(set)
     for entry in kept.values():
-        links = withdrawals if isinstance(entry.body, Withdrawal) else corrections
+        is_withdrawal = isinstance(entry.body, Withdrawal)
+        links = withdrawals if is_withdrawal else corrections
         for each in entry.replaces:
-            if each in kept:
+            if each in kept and (is_withdrawal or kept[each].kind == entry.kind):
                 links[each].add(entry.id)
     return corrections, withdrawals
 
@@ -228,7 +245,9 @@ def _choices(
     competing: dict[tuple[str, ...], str] = {}
     for each in sorted(heads):
         rivals = tuple(sorted(heads[each]))
-        if len(rivals) > 1 or (rivals and each in taken_back):
+        against = taken_back.get(each)
+        is_settled = against is None or any(against.id in by_id[rival].replaces for rival in rivals)
+        if len(rivals) > 1 or (rivals and not is_settled):
             competing[rivals] = each
     found = [
         Choice(

@@ -4,6 +4,7 @@ from decimal import Decimal, InvalidOperation
 
 # ISO 4217: currencies whose minor unit is not a hundredth; from memory.
 _DIGITS = {"JPY": 0, "KRW": 0, "ISK": 0, "CLP": 0, "BHD": 3, "KWD": 3, "OMR": 3, "TND": 3}
+_MOST = 10**15
 
 
 def to_minor(amount: str, currency: str) -> int:
@@ -20,6 +21,8 @@ def to_minor(amount: str, currency: str) -> int:
         minor = Decimal(amount.strip()).scaleb(digits)
     except InvalidOperation:
         raise ValueError(f'"{amount}" is not an amount of money') from None
+    if not minor.is_finite() or abs(minor) >= _MOST:
+        raise ValueError(f'"{amount}" is not an amount anybody pays')
     if minor != minor.to_integral_value():
         raise ValueError(f'"{amount}" has more decimals than {currency} has')
     return int(minor)

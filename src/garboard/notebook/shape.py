@@ -157,7 +157,7 @@ def _plain(hint: Any, data: Any, where: str, problems: list[Problem]) -> Any:  #
             return _wrong(data, "a whole number", where, problems)
         return data
     if hint is float:
-        if isinstance(data, bool) or not isinstance(data, int | float) or not math.isfinite(data):
+        if isinstance(data, bool) or not isinstance(data, int | float) or not _is_finite(data):
             return _wrong(data, "a number", where, problems)
         return float(data)
     try:
@@ -177,6 +177,13 @@ def _plain(hint: Any, data: Any, where: str, problems: list[Problem]) -> Any:  #
         )
         return _wrong(data, wanted, where, problems)
     raise TypeError(f"{hint!r} is no type of a notebook field")
+
+
+def _is_finite(number: float) -> bool:
+    try:
+        return math.isfinite(number)
+    except OverflowError:
+        return False
 
 
 def _chosen(data: Any, choices: tuple[Any, ...], where: str, problems: list[Problem]) -> Any:
@@ -199,11 +206,15 @@ def _ranged(value: Any, marks: tuple[Any, ...], where: str, problems: list[Probl
             problems.append(
                 Problem(
                     where=where,
-                    what=f"{value:g}{unit} cannot be",
+                    what=f"{_digits(value)}{unit} cannot be",
                     do=f"Give a value from {mark.low:g} to {mark.high:g}{unit}",
                 )
             )
     return value
+
+
+def _digits(number: float) -> str:
+    return f"{number:g}" if _is_finite(number) else "a number of so many digits"
 
 
 def _wrong(data: Any, wanted: str, where: str, problems: list[Problem]) -> None:

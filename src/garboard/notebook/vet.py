@@ -11,15 +11,23 @@ from types import MappingProxyType
 from typing import Any
 
 from garboard.notebook.body import (
+    Boat,
+    Comparable,
     Conditions,
+    Consent,
+    Cost,
     Examination,
     Finding,
+    Instruction,
+    Instrument,
     Limitation,
     Observation,
     Photo,
     Place,
     ReadingSet,
     Sounding,
+    Terms,
+    Value,
 )
 from garboard.notebook.entry import Entry, to_line
 from garboard.notebook.problem import Problem, nearest
@@ -28,6 +36,7 @@ _DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?")
 
 # A clock may be wrong by hours, never by days.
 _CLOCK_SLACK = timedelta(days=1)
+_MOST_OF_A_PART = 400
 
 # What an instrument can show, by quantity and unit.
 _SHOWN: Mapping[tuple[str, str], tuple[float, float]] = MappingProxyType(
@@ -65,6 +74,16 @@ _SHOWN: Mapping[tuple[str, str], tuple[float, float]] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """The words that exist: parts by id, ways of examining, reasons for a limitation, fittings."""
+
+    parts: Collection[str]
+    how: Collection[str] = ()
+    reasons: Collection[str] = ()
+    fittings: Collection[str] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Vetted:
     """Entries that may enter the notebook, and what is wrong with the others."""
 
@@ -75,7 +94,7 @@ class Vetted:
 def vet(
     entries: Iterable[Entry[Any]],
     *,
-    parts: Collection[str],
+    known: Known,
     now: datetime,
     held: Iterable[Entry[Any]] = (),
     where: Mapping[str, str] = MappingProxyType({}),
@@ -84,28 +103,29 @@ def vet(
 
     Args:
         entries: To be judged.
-        parts: The ids of parts that exist.
+        known: The words that exist.
         now: The time of judging; aware.
         held: Entries already in the notebook.
         where: By entry id, what to call its place in messages; else its kind and id are named.
     """
-    known = {entry.id: entry for entry in held}
+    there = {entry.id: entry for entry in held}
     accepted: list[Entry[Any]] = []
     problems: list[Problem] = []
     everything = list(entries)
-    surveys = {entry.id: entry.survey for entry in (*known.values(), *everything)}
+    others = {entry.id: entry for entry in (*everything, *there.values())}
     for entry in everything:
         place = where.get(entry.id, f"{entry.kind} {entry.id}")
         found = [
-            *_clash(entry, known.get(entry.id), place),
-            *_foreign(entry, surveys, place),
+            *_clash(entry, there.get(entry.id), place),
+            *_foreign(entry, others, place),
             *_future(entry, now, place),
-            *_parts(entry, parts, place),
+            *_words(entry.body, known, place),
             *_figures(entry, place),
+            *_value(entry.body, place),
         ]
         problems += found
         if not found:
-            known[entry.id] = entry
+            there[entry.id] = entry
             accepted.append(entry)
     return Vetted(accepted=tuple(accepted), problems=tuple(problems))
 
@@ -134,53 +154,127 @@ def _clash(entry: Entry[Any], other: Entry[Any] | None, place: str) -> Iterator[
         )
 
 
-def _foreign(entry: Entry[Any], surveys: Mapping[str, str], place: str) -> Iterator[Problem]:
+def _foreign(entry: Entry[Any], others: Mapping[str, Entry[Any]], place: str) -> Iterator[Problem]:
     for each in entry.replaces:
-        if surveys.get(each, entry.survey) != entry.survey:
+        other = others.get(each)
+        if each == entry.id:
+            yield Problem(
+                where=place, what="an entry cannot replace itself", do="Write a new entry"
+            )
+        elif other is not None and other.survey != entry.survey:
             yield Problem(
                 where=place,
                 what=f"it replaces {each}, which belongs to another survey",
                 do="Correct or withdraw it in its own survey",
             )
+        elif other is not None and entry.kind not in (other.kind, "withdrawal"):
+            yield Problem(
+                where=place,
+                what=f"a {entry.kind} cannot replace a {other.kind}",
+                do=f"Withdraw the {other.kind}, and write the {entry.kind} beside it",
+            )
 
 
 def _future(entry: Entry[Any], now: datetime, place: str) -> Iterator[Problem]:
-    if entry.at > now + _CLOCK_SLACK:
-        yield Problem(
-            where=place,
-            what=f"its time, {entry.at.isoformat()}, lies in the future",
-            do="Correct the date, or the clock of the device",
-        )
-    body = entry.body
-    stated: tuple[tuple[str, date | datetime | None], ...] = ()
-    match body:
-        case Conditions():
-            stated = (("began", body.began), ("ended", body.ended), ("lifted", body.lifted))
-        case Photo():
-            stated = (("taken", body.taken),)
-    for name, each in stated:
-        if isinstance(each, datetime) and each > now + _CLOCK_SLACK:
+    latest = now + _CLOCK_SLACK
+    for name, each in (("", entry.at), *_moments(entry.body)):
+        is_later = each > latest if isinstance(each, datetime) else each is not None and each > latest.date()  # fmt: skip
+        if each is not None and is_later:
             yield Problem(
-                where=f"{place} {name}",
+                where=f"{place} {name}".strip(),
                 what=f"{each.isoformat()} lies in the future",
                 do="Correct the date, or the clock of the device",
             )
+    body = entry.body
     if isinstance(body, Conditions) and body.ended and body.ended < body.began:
         yield Problem(
             where=f"{place} ended",
             what="the survey ends before it begins",
             do="Correct one of the two times",
         )
-
-
-def _parts(entry: Entry[Any], parts: Collection[str], place: str) -> Iterator[Problem]:
-    for unknown in dict.fromkeys(
-        each.part for each in places_of(entry.body) if each.part not in parts
-    ):
+    if isinstance(body, Conditions) and body.lifted and body.lifted > body.began and body.lying != "afloat":  # fmt: skip
         yield Problem(
-            where=f"{place} part",
-            what=f'there is no part "{unknown}"',
-            do=nearest(unknown, parts, "Use an id of the catalogue"),
+            where=f"{place} lifted",
+            what="she was lifted after the survey began, yet lay ashore",
+            do="Correct one of the two times",
+        )
+
+
+def _moments(body: Any) -> tuple[tuple[str, date | datetime | None], ...]:
+    """The times a body states of what has happened, by their fields."""
+    match body:
+        case Conditions():
+            return (("began", body.began), ("ended", body.ended), ("lifted", body.lifted))
+        case Photo():
+            return (("taken", body.taken),)
+        case Consent() | Cost() | Comparable() | Value():
+            return (("on", body.on),)
+        case Terms():
+            return (("accepted_on", body.accepted_on),)
+        case Instrument():
+            return (("calibrated_on", body.calibrated_on),)
+        case _:
+            return ()
+
+
+def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
+    """Words that no vocabulary holds; a vocabulary that is empty was not given and is not asked."""
+    stated: list[tuple[str, Iterable[str], Collection[str]]] = [
+        ("part", [each.part for each in places_of(body)], known.parts)
+    ]
+    match body:
+        case Examination():
+            stated.append(("how", body.how, known.how))
+        case Limitation():
+            stated += [("how", body.how, known.how), ("reasons", body.reasons, known.reasons)]
+        case Instruction():
+            stated.append(("asked_parts", body.asked_parts, known.parts))
+            if not body.visits:
+                yield Problem(
+                    where=f"{place} visits",
+                    what="no visit is stated",
+                    do="Write ashore, afloat or trial",
+                )
+        case Boat():
+            stated += [
+                ("fitted", body.fitted, known.fittings),
+                ("numbers", body.numbers, known.parts),
+            ]
+            for part, number in body.numbers.items():
+                if not 0 <= number <= _MOST_OF_A_PART:
+                    yield Problem(
+                        where=f"{place} numbers {part}",
+                        what=f"{number} cannot be",
+                        do=f"Give a number from 0 to {_MOST_OF_A_PART}",
+                    )
+    for name, words, vocabulary in stated:
+        for unknown in dict.fromkeys(
+            word for word in words if vocabulary and word not in vocabulary
+        ):
+            what = f'there is no part "{unknown}"' if vocabulary is known.parts else f'"{unknown}" is no word for it'  # fmt: skip
+            yield Problem(
+                where=f"{place} {name}",
+                what=what,
+                do=nearest(
+                    unknown,
+                    vocabulary,
+                    "Use an id of the catalogue" if vocabulary is known.parts else "",
+                ),
+            )
+
+
+def _value(body: Any, place: str) -> Iterator[Problem]:
+    if isinstance(body, Value) and not body.low_minor <= body.point_minor <= body.high_minor:
+        yield Problem(
+            where=f"{place} point",
+            what="the opinion does not lie within its own range",
+            do="Correct the range or the opinion",
+        )
+    if isinstance(body, Cost) and body.low_minor > body.high_minor:
+        yield Problem(
+            where=f"{place} low",
+            what="the band begins above its end",
+            do="Exchange the two figures",
         )
 
 
@@ -194,6 +288,12 @@ def _figures(entry: Entry[Any], place: str) -> Iterator[Problem]:
         )
     if not isinstance(body, ReadingSet):
         return
+    if body.quantity == "moisture" and body.unit == "%" and not body.calibration:
+        yield Problem(
+            where=f"{place} calibration",
+            what="a moisture meter compares; it does not read per cent water without a calibration of your own",
+            do='Use the unit "scale", or name your calibration',
+        )
     limits = _SHOWN.get((body.quantity, body.unit))
     if limits is None:
         units = ", ".join(unit for quantity, unit in _SHOWN if quantity == body.quantity)
