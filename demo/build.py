@@ -22,21 +22,18 @@ def main() -> None:
         dossier = BUILT / boat
         shutil.rmtree(dossier, ignore_errors=True)
         shutil.copytree(ROOT / "demo" / boat, dossier)
-        for words in (
-            ("report", dossier, "--key", key),
-            ("verify", dossier / "report" / "report.pdf"),
-        ):
-            done = subprocess.run(
-                [garboard, *words],
-                env={**os.environ, "GARBOARD_PASSPHRASE": PASSPHRASE},
-                check=False,
-            )
-            if done.returncode:
-                sys.exit(done.returncode)
+        run(garboard, "report", dossier, "--key", key)
+        run(garboard, "verify", next((dossier / "report").glob("*.pdf")))
     print("\nOpen these in a PDF reader or a browser:")
     for boat in BOATS:
-        for name in ("report.pdf", "report.html"):
-            print(f"  {(BUILT / boat / 'report' / name).as_uri()}")
+        for kind in ("*.pdf", "*.html"):
+            print(f"  {next((BUILT / boat / 'report').glob(kind)).as_uri()}")
+
+
+def run(*words: str | Path) -> None:
+    done = subprocess.run(words, env={**os.environ, "GARBOARD_PASSPHRASE": PASSPHRASE}, check=False)
+    if done.returncode:
+        sys.exit(done.returncode)
 
 
 if __name__ == "__main__":

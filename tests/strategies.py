@@ -96,7 +96,7 @@ bodies: st.SearchStrategy[Any] = st.one_of(
         Cost,
         recommendation=ids,
         low_minor=st.integers(0, 10**6),
-        high_minor=st.integers(0, 10**6),
+        high_minor=st.integers(10**6, 10**7),
         currency=st.just("EUR"),
         basis=words,
         on=st.dates(max_value=date(2026, 11, 1)),

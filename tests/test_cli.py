@@ -9,6 +9,8 @@ import pytest
 from archive.certificates import PASSPHRASE, identity
 from folder import SURVEY_TOML, picture, write
 
+# The dossier states no report number, so the end of its survey's id serves.
+NUMBER = "000000000001"
 BIN = Path(sys.executable).parent / "garboard"
 
 
@@ -73,9 +75,12 @@ def test_a_report_with_gaps_is_a_draft_and_exit_code_3(tmp_path: Path) -> None:
 
     assert done.returncode == 3, done.stderr
     assert "marked DRAFT" in done.stdout
-    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["report.pdf", "report.xlsx"]
-    with pikepdf.open(tmp_path / "out" / "report.pdf") as pdf:
-        assert {"notebook.jsonl", "findings.json", "readings.csv"} & set(pdf.attachments)
+    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == [
+        f"{NUMBER}-draft.pdf",
+        f"{NUMBER}-draft.xlsx",
+    ]
+    with pikepdf.open(tmp_path / "out" / f"{NUMBER}-draft.pdf") as pdf:
+        assert set(pdf.attachments) == {"notebook.jsonl", "findings.json"}
 
 
 def test_private_remarks_never_leave_the_house(tmp_path: Path) -> None:
@@ -84,18 +89,18 @@ def test_private_remarks_never_leave_the_house(tmp_path: Path) -> None:
 
     garboard("report", tmp_path / "q", "-o", tmp_path / "out", "--formats", "pdf,html")
 
-    with pikepdf.open(tmp_path / "out" / "report.pdf") as pdf:
+    with pikepdf.open(tmp_path / "out" / f"{NUMBER}-draft.pdf") as pdf:
         inside = pdf.attachments["notebook.jsonl"].get_file().read_bytes()
     assert b"seller drinks" not in inside
     assert b"Tamsin Orrowby" in inside
-    assert "seller drinks" not in (tmp_path / "out" / "report.html").read_text()
+    assert "seller drinks" not in (tmp_path / "out" / f"{NUMBER}-draft.html").read_text()
 
 
 def test_an_unsigned_report_is_called_so_with_exit_code_4(tmp_path: Path) -> None:
     write(tmp_path / "q")
     garboard("report", tmp_path / "q", "-o", tmp_path / "out", "--formats", "pdf")
 
-    done = garboard("verify", tmp_path / "out" / "report.pdf")
+    done = garboard("verify", tmp_path / "out" / f"{NUMBER}-draft.pdf")
 
     assert done.returncode == 4
     assert "carries no signature" in done.stdout
@@ -194,13 +199,27 @@ def test_a_signed_report_is_issued_once_and_verifies(issuable: tuple[Path, Path]
     folder, key = issuable
 
     first, again = report(folder, key), report(folder, key)
-    checked = garboard("verify", folder / "report" / "report.pdf")
+    checked = garboard("verify", folder / "report" / f"{NUMBER}-v1.pdf")
 
     assert first.returncode == 0, first.stderr + first.stdout
     assert "version 1" in first.stdout
     assert "Issued" not in again.stdout
+    assert "issued already, kept as it is" in again.stdout
     assert checked.returncode == 0, checked.stdout
     assert "exactly the findings" in checked.stdout
+
+
+def test_without_a_pdf_there_is_nothing_to_sign_and_nothing_is_issued(issuable: tuple[Path, Path]) -> None:  # fmt: skip
+    folder, key = issuable
+
+    done = garboard(
+        "report", folder, "--formats", "html", "--key", key, GARBOARD_PASSPHRASE=PASSPHRASE
+    )
+
+    assert done.returncode == 0
+    assert not (folder / "notebook.jsonl").exists()
+    page = (folder / "report" / f"{NUMBER}-unsigned.html").read_text()
+    assert "This report is not signed" in page
 
 
 def test_a_change_after_issuing_needs_an_amendment_that_names_the_issue(issuable: tuple[Path, Path]) -> None:  # fmt: skip

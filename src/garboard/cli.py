@@ -6,6 +6,7 @@ memory, an interruption).
 """
 
 import os
+import re
 import secrets
 import sys
 import tempfile
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from garboard.archive.sign import SigningKey
 
 REFUSED, OPEN_GAPS, NOT_AS_SIGNED, FAILED = 1, 3, 4, 5
+_ISSUED = re.compile(r"-v\d+\.[a-z]+$")
 FORMATS = ("pdf", "html", "xlsx", "docx")
 PASSPHRASE = "GARBOARD_PASSPHRASE"  # noqa: S105 - the name of the variable, not a passphrase
 
@@ -118,11 +120,14 @@ def check(folder: Folder) -> None:
     survey = fold(dossier.entries)
     for result in results_of(survey):
         if result.verdict in ("beyond", "at the limit"):
-            out.print(f"{result.verdict.capitalize()}: {escape(result.what)}")
+            out.print(f"{result.judged.capitalize()}: {escape(result.what)}")
     _say(found)
     drafted = drafts(survey, results_of(survey))
     if drafted:
-        out.print(f"{len(drafted)} findings could be drafted from the evidence: garboard draft {escape(str(folder))}")  # fmt: skip
+        words = "1 finding" if len(drafted) == 1 else f"{len(drafted)} findings"
+        out.print(
+            f"{words} could be drafted from the evidence: garboard draft {escape(str(folder))}"
+        )
     if any(gap.is_open for gap in found):
         raise typer.Exit(OPEN_GAPS)
     out.print("Nothing stands in the way of the report.")
@@ -182,14 +187,19 @@ def report(
             progress=progress,
         )
     target = output or folder / "report"
-    _write_whole(target, done.files)
     if done.issue:
+        # In the notebook first: a kill before the files are there leaves an issue that can be made again.
         add_line(folder, done.issue)
+    kept = _write_whole(target, done.files)
+    if done.issue:
         out.print(f"Issued as report {escape(done.issue.body.number)}, version {done.issue.body.version}.")  # fmt: skip
     for warning in done.warnings:
         err.print(f"Note: {escape(str(warning))}")
     for name in done.files:
-        out.print(escape(str(target / name)))
+        out.print(
+            escape(str(target / name))
+            + (" (issued already, kept as it is)" if name in kept else "")
+        )
     if done.is_draft:
         _say(tuple(gap for gap in done.gaps if gap.is_open))
         out.print(
@@ -319,9 +329,10 @@ def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
         ) from None
 
 
-def _write_whole(target: Path, files: Mapping[str, bytes]) -> None:
-    """Put finished files in a folder, each whole or not at all."""
+def _write_whole(target: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """Put finished files in a folder, each whole or not at all; names those of an issue that are there already."""
     target.mkdir(parents=True, exist_ok=True)
+    kept = tuple(name for name in files if _ISSUED.search(name) and (target / name).exists())
     with tempfile.TemporaryDirectory(dir=target, prefix=".writing-") as scratch:
         for name, content in files.items():
             with (Path(scratch) / name).open("wb") as file:
@@ -329,7 +340,9 @@ def _write_whole(target: Path, files: Mapping[str, bytes]) -> None:
                 file.flush()
                 os.fsync(file.fileno())
         for name in files:
-            (Path(scratch) / name).replace(target / name)
+            if name not in kept:
+                (Path(scratch) / name).replace(target / name)
+    return kept
 
 
 @contextmanager

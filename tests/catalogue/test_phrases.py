@@ -46,6 +46,13 @@ def test_an_empty_slot_takes_the_blank_before_it_with_it(tmp_path: Path) -> None
     assert filled.seen == "The seam is open over 300 mm."
 
 
+def test_an_empty_slot_takes_the_comma_before_it_with_it(tmp_path: Path) -> None:
+    phrase = read(tmp_path, PHRASE.replace("open {extent} {where}.", "open {extent}, {where}."))
+
+    assert phrase.filled(where="", extent="over 300 mm").seen == "The seam is open over 300 mm."
+    assert phrase.filled(where="aft", extent="").seen == "The seam is open, aft."
+
+
 def test_a_sentence_that_begins_with_a_slot_begins_with_a_capital(tmp_path: Path) -> None:
     phrase = read(tmp_path, PHRASE.replace("The seam is", "{count} seams are"))
 

@@ -101,6 +101,15 @@ def test_a_cruising_sloop_before_purchase_has_as_many_parts_as_a_day_ashore_hold
     assert not any(each.ask for each in called)
 
 
+def test_a_dry_exhaust_is_looked_for_on_inboard_drives_alone() -> None:
+    inboard, outboard = (
+        replace(MOTOR_YACHT, drive=drive, exhaust="dry") for drive in ("shaft", "outboard")
+    )
+
+    assert "dry-exhaust" in parts_of(schedule(inboard, "buy", ASHORE))
+    assert "dry-exhaust" not in parts_of(schedule(outboard, "buy", ASHORE))
+
+
 def test_a_sloop_of_laminate_has_her_keel_rig_and_gas_and_nothing_of_another_kind() -> None:
     found = parts_of(schedule(SLOOP, "buy", ASHORE))
 

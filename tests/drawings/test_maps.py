@@ -215,6 +215,14 @@ def test_a_value_that_is_not_a_number_is_refused() -> None:
         readings_map(SLOOP, (value(float("nan")),), what="Moisture", unit="")
 
 
+def test_digits_that_are_no_number_leave_the_range_of_the_readings_alone() -> None:
+    odd = Value(place=place("port", 6.0, -0.5), value=2.0, as_read="²")
+
+    view = readings_map(SLOOP, (value(10), value(20, station_m=5), odd), what="Moisture", unit="")
+
+    assert "3 readings, from 10 to 20." in view.alt
+
+
 @settings(deadline=None, max_examples=30)
 @given(
     st.lists(

@@ -62,7 +62,7 @@ def test_an_empty_survey_lacks_its_beginnings() -> None:
 
     missing = {gap.id for gap in gaps(survey, ()) if gap.id.startswith("missing")}
 
-    assert missing == {"missing instruction", "missing terms", "missing conflict check", "missing conditions", "missing summary"}  # fmt: skip
+    assert missing == {"missing instruction", "missing terms", "missing conflict check", "missing conditions", "missing summary", "missing surveyor"}  # fmt: skip
 
 
 def test_a_silent_part_blocks_and_is_on_the_list_before_leaving() -> None:

@@ -156,11 +156,11 @@ def test_no_anode_is_called_within_unless_it_has_been_eaten(eaten: int) -> None:
     assert result.verdict != "within" or eaten >= 20
 
 
-def test_an_untouched_anode_beside_an_eaten_twin_is_named() -> None:
+def test_an_untouched_anode_beside_an_eaten_one_is_told_of_it() -> None:
     untouched, eaten = results(by_eye(anode("5", side="port"), anode("70", side="starboard")))
 
-    assert any("Its twin, anode 1 starboard, is eaten" in each for each in untouched.caveats)
-    assert not any("twin" in each for each in eaten.caveats)
+    assert any("(anode 1, starboard)" in each for each in untouched.caveats)
+    assert not any("Another anode" in each for each in eaten.caveats)
 
 
 def test_an_anode_all_but_gone_asks_for_stray_current() -> None:
@@ -221,6 +221,15 @@ def test_an_anode_of_the_wrong_metal_for_the_water_is_told() -> None:
     (result,) = results(salt, by_eye(magnesium))
 
     assert any("magnesium, which does not suit water" in each for each in result.caveats)
+
+
+def test_the_metal_of_an_anode_is_known_from_its_place_in_words_too() -> None:
+    fresh = Conditions(lying="ashore", began=DAY, salinity=0.2)
+    zinc = Reading(place=Place(part="anode", number=1, words="shaft collar, zinc"), as_read="40")
+
+    (result,) = results(fresh, by_eye(zinc))
+
+    assert any("zinc, which does not suit water" in each for each in result.caveats)
 
 
 @pytest.mark.parametrize("note", ["", "zinc"])

@@ -1,4 +1,5 @@
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -345,6 +346,22 @@ def test_per_cent_is_not_printed_unless_the_users_own_calibration_says_so() -> N
     assert map_of(rows, unit="%", calibration="against oven-dried teak, 2026-01-10").unit == "%"
 
 
+def test_a_rudder_that_reads_high_is_left_to_movement_and_sound() -> None:
+    blade = [
+        replace(each, place=replace(each.place, part="rudder-blade")) for each in bottom(WET_PATCH)
+    ]
+
+    of_blade = map_of([*dry(), *blade])
+
+    assert any("movement and sound decide" in each for each in of_blade.caveats)
+    assert not any("rudder" in each for each in map_of([*dry(), *bottom(WET_PATCH)]).caveats)
+
+
+@pytest.mark.parametrize("unit", ["", "scale", "Scale "])
+def test_a_unit_that_says_nothing_is_printed_as_scale_units(unit: str) -> None:
+    assert map_of([*dry(), *bottom(WET_PATCH)], unit=unit).unit == "scale units"
+
+
 def test_two_sets_keep_their_own_reference() -> None:
     with_reference = survey([*dry(), *bottom(WET_PATCH)])
     other = ReadingSet(
@@ -384,6 +401,23 @@ def test_high_readings_within_a_day_of_lift_out_wait() -> None:
     assert found.verdict == "cannot say"
     assert any("less than 24 hours" in each for each in found.caveats)
     assert found.areas
+
+
+@pytest.mark.parametrize("level_m", [None, 1.2])
+def test_a_deck_waits_for_no_lift_out_and_knows_no_antifouling(level_m: float | None) -> None:
+    deck = [
+        Reading(
+            place=Place(part="deck-structure", side="port", station_m=4 + each, level_m=level_m),
+            as_read="40",
+        )
+        for each in range(6)
+    ]
+    just_lifted = ashore(lifted=DAY - timedelta(hours=5), antifouling="copper, sound")
+
+    found = map_of([*dry(), *deck], just_lifted)
+
+    assert found.verdict == "beyond"
+    assert not any("lift-out" in each or "Antifouling" in each for each in found.caveats)
 
 
 def test_low_readings_within_a_day_of_lift_out_tell_something() -> None:

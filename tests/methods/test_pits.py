@@ -134,6 +134,36 @@ def test_a_pit_takes_from_what_the_plate_round_it_has_left() -> None:
     assert "4.0 mm left" in result.caveats[0]
 
 
+def test_pits_are_told_by_the_metre_they_lie_in() -> None:
+    what = found("deepest pit", pitted("1.0", original="6.0")).what
+
+    assert what.endswith("port, 3 to 4 m from the stem")
+
+
+def test_an_original_taken_from_sound_plate_makes_what_is_left_less_sure() -> None:
+    stated = found("plate left", pitted("1.0"), gauged("5.6", "5.4"))
+    sound = ReadingSet(
+        name="plate",
+        quantity="thickness",
+        unit="mm",
+        instrument="gauge",
+        readings=(
+            *(Reading(place=at("bottom-plate-thickness"), as_read=each) for each in ("5.6", "5.4")),
+            *(
+                Reading(
+                    place=at("bottom-plate-thickness", station_m=9.0), as_read=each, reference=True
+                )
+                for each in ("5.9", "6.1")
+            ),
+        ),
+    )
+
+    assumed = found("plate left", pitted("1.0"), sound)
+
+    assert assumed.value == pytest.approx(stated.value)
+    assert (assumed.uncertainty or 0) > (stated.uncertainty or 0)
+
+
 def test_a_plate_not_gauged_is_taken_as_built_and_said() -> None:
     result = found("plate left", pitted("1.0", original="6.0"))
 

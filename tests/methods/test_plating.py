@@ -300,6 +300,26 @@ def test_the_least_of_a_six_millimetre_shell_is_held_against_four() -> None:
     assert (least.value, least.verdict) == (3.5, "beyond")
 
 
+def test_a_frame_is_no_shell_and_has_no_limit_on_its_mean() -> None:
+    frame = Place(part="frames", side="port", station_m=11.2)
+    wasted = gauged(Reading(place=frame, as_read="3.5", original="6.0"))
+
+    (mean,), (local,) = found("mean loss", wasted), found("greatest local loss", wasted)
+
+    assert not found("least thickness", wasted)
+    assert (mean.verdict, local.verdict) == ("not comparable", "beyond")
+    assert mean.value == local.value
+
+
+def test_one_reading_is_spoken_of_as_one() -> None:
+    alone, two = gauged(spot("5.9")), gauged(spot("5.9"), spot("5.8", level_m=-0.8))
+
+    (one_mean,), (mean,) = found("mean loss", alone), found("mean loss", two)
+
+    assert "One reading in this panel; it proves" in one_mean.caveats[0]
+    assert "2 readings in this panel; they prove" in mean.caveats[0]
+
+
 def test_a_five_millimetre_side_is_not_held_against_four() -> None:
     assert not found("least thickness", gauged(spot("3.5", original="5.0")))
 

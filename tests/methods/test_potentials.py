@@ -1,3 +1,4 @@
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -214,6 +215,23 @@ def test_a_hull_without_limits_is_converted_and_not_judged() -> None:
 def test_the_electrode_is_always_told() -> None:
     assert SEAWATER_CELL in only(read("-900", electrode="CSE"), afloat()).what
     assert any("Cu/CuSO4" in each for each in only(read("-900", electrode="CSE"), afloat()).caveats)
+
+
+def test_a_reading_of_many_is_told_by_what_was_touched_and_how_the_boat_lay() -> None:
+    place = Place(part="bonding-potential", side="port", words="hull plate", station_m=3.0)
+    shore_in = replace(read(mode="shore lead in"), readings=(Reading(place=place, as_read="-650"),))
+
+    what = only(shore_in, afloat()).what
+
+    assert "at hull plate, port, 3.00 m aft of the stem (shore lead in)" in what
+
+
+def test_the_water_a_potential_was_corrected_for_is_among_its_evidence() -> None:
+    survey = survey_of(read("-850"), afloat(salinity=5.0))
+
+    (result,) = potentials.results(survey)
+
+    assert len(result.used) == 2
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ import pikepdf
 import pytest
 from folder import picture, write
 
+PDF, XLSX = "000000000001-draft.pdf", "000000000001-draft.xlsx"
 BIN = Path(sys.executable).parent / "garboard"
 
 
@@ -33,7 +34,7 @@ def test_a_kill_at_any_moment_leaves_the_old_report_or_the_new(dossier: Path, tm
     started = time.monotonic()
     subprocess.run(words, capture_output=True, check=False)
     usual_s = time.monotonic() - started
-    before = (out / "report.pdf").read_bytes()
+    before = (out / PDF).read_bytes()
 
     for step in range(8):
         running = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)  # fmt: skip
@@ -43,8 +44,8 @@ def test_a_kill_at_any_moment_leaves_the_old_report_or_the_new(dossier: Path, tm
             os.killpg(running.pid, signal.SIGKILL)
             running.wait()
 
-        assert is_whole(out / "report.pdf")
-        assert (out / "report.xlsx").stat().st_size > 0
+        assert is_whole(out / PDF)
+        assert (out / XLSX).stat().st_size > 0
     assert before.startswith(b"%PDF")
 
 

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -56,8 +57,9 @@ def published(
 ) -> Published:
     """The report of a survey in the formats asked for.
 
-    Private remarks stay behind. A draft is never signed. Signing issues the report: the issue becomes an entry,
-    inside the report too; a report of what was issued already keeps its version.
+    Private remarks stay behind. A draft is never signed. Signing the PDF issues the report: the issue becomes an
+    entry, inside the report too; a report of what was issued already keeps its version. File names carry the
+    report's number and its version, or "draft" or "unsigned", so that no report overwrites another.
 
     Args:
         entries: The survey's entries.
@@ -77,11 +79,16 @@ def published(
     survey = fold(shared(entries))
     results = results_of(survey)
     found = gaps(survey, results, other_boats)
+    is_draft = any(gap.is_open for gap in found)
     issue = None
-    if key and not any(gap.is_open for gap in found):
-        issue = issue_of(survey, at, key.name)
+    signing = None if is_draft or "pdf" not in formats else key
+    if signing:
+        issue = issue_of(survey, at, signing.name)
         survey = fold((*survey.entries, *filter(None, (issue,))))
-    document = compose(survey, results, found, at=at, files=attached(survey))
+    document = compose(
+        survey, results, found, at=at, signed=signing is not None, files=attached(survey)
+    )
+    stem = f"{re.sub(r'[^A-Za-z0-9]+', '-', document.number).strip('-')}-{_state(survey, is_draft, signing)}"
 
     def original(sha256: str) -> bytes:
         return originals[sha256].read_bytes()
@@ -92,13 +99,13 @@ def published(
         progress("Setting the pages")
         written = write_pdf(document, original)
         warnings += written.warnings
-        files["report.pdf"] = written.content
-        if key and not document.draft:
+        files[f"{stem}.pdf"] = written.content
+        if signing:
             progress("Signing")
             place = survey.instruction.place if survey.instruction else ""
-            files["report.pdf"] = sign(
+            files[f"{stem}.pdf"] = sign(
                 written.content,
-                key,
+                signing,
                 reason=f"Report {document.number}",
                 location=place,
                 at=at,
@@ -109,7 +116,7 @@ def published(
             progress(f"Writing the {name.upper()} copy")
             written = write(document, original)
             warnings += [each for each in written.warnings if each not in warnings]
-            files[f"report.{name}"] = written.content
+            files[f"{stem}.{name}"] = written.content
     if "xlsx" in formats:
         progress("Writing the tables")
         book = write_xlsx(
@@ -119,14 +126,20 @@ def published(
             issued_unix=document.issued_unix,
         )
         warnings += [each for each in book.warnings if each not in warnings]
-        files["report.xlsx"] = book.content
+        files[f"{stem}.xlsx"] = book.content
     return Published(
         files=files,
         issue=issue,
         gaps=found,
         warnings=tuple(warnings),
-        is_draft=document.draft,
+        is_draft=is_draft,
     )
+
+
+def _state(survey: Survey, is_draft: bool, signing: SigningKey | None) -> str:
+    if is_draft:
+        return "draft"
+    return f"v{survey.of(Issue)[-1].body.version}" if signing else "unsigned"
 
 
 def issue_of(survey: Survey, at: datetime, signed_by: str) -> Entry[Issue] | None:

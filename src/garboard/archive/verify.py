@@ -236,7 +236,11 @@ def _about_time(signed: Signed | None) -> Iterator[str]:
             "no time-stamp service confirms it."
         )
     else:
-        trust = "you trust" if signed.confirmation_trusted else "is not among those you trust"
+        trust = (
+            "is among those you trust"
+            if signed.confirmation_trusted
+            else "is not among those you trust"
+        )
         yield (
             f"The time-stamp service {signed.confirmed_by} says that the signature existed at "
             f"{signed.at.isoformat()}; its certificate {trust}."

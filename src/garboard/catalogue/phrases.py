@@ -15,7 +15,7 @@ from garboard.catalogue.parts import Catalogue, catalogue
 from garboard.catalogue.table import Table, refuse_if_any, table_of
 from garboard.notebook.problem import Problem
 
-_SLOT = re.compile(r"(?P<blank> ?)\{(?P<name>[^{}]*)\}")
+_SLOT = re.compile(r"(?P<before>,? ?)\{(?P<name>[^{}]*)\}")
 _WORDED = ("title", "seen", "why", "because", "what", "by_whom", "verified", "caution")
 
 
@@ -49,7 +49,7 @@ class Phrase:
         """The phrase with its slots filled.
 
         Args:
-            slots: A value for each slot; an empty text leaves the slot out, with the blank before it.
+            slots: A value for each slot; an empty text leaves the slot out, with the comma or blank before it.
 
         Raises:
             ValueError: A slot is not filled, or a value has no slot to go into.
@@ -132,11 +132,11 @@ def _phrase(slug: str, table: Table, known: Catalogue) -> Phrase:
 
 
 def _filled(given: Mapping[str, str], text: str) -> str:
-    """The text with each slot replaced; an empty value takes the blank before the slot with it."""
+    """The text with each slot replaced; an empty value takes the comma or blank before the slot with it."""
 
     def value(slot: re.Match[str]) -> str:
         found = given[slot["name"]]
-        return slot["blank"] + found if found else ""
+        return slot["before"] + found if found else ""
 
     return _SLOT.sub(value, text).strip()
 

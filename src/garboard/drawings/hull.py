@@ -9,6 +9,7 @@ from typing import Literal
 
 from garboard.boat.appendage import Appendage
 from garboard.boat.hull import Hull, Reach, hull_of
+from garboard.catalogue.naming import located
 from garboard.drawings import svg
 from garboard.drawings.lines import OUTLINE_MM, plan_lines, profile_lines, shell_extent, shell_lines
 from garboard.drawings.sheet import (
@@ -359,12 +360,7 @@ def _spots(hull: Hull, marks: Sequence[Mark]) -> list[_Spot]:
 
 
 def _told(spot: _Spot) -> str:
-    place = spot.mark.place
-    where = f"{spot.mark.number}, {place.part.replace('-', ' ')}, {place.station_m:.2f} m aft of the stem"
-    if place.level_m is None:
-        return where
-    towards = "below" if place.level_m < 0 else "above"
-    return f"{where}, {abs(place.level_m):.2f} m {towards} the boot-top"
+    return f"{spot.mark.number}, {located(spot.mark.place)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

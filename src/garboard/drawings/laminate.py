@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from garboard.drawings import svg
-from garboard.methods.moisture import JudgedReading, MoistureMap
+from garboard.methods.moisture import JudgedReading, MoistureMap, scale_number
 from garboard.methods.sounding import CHANCE, Coverage, chance_on_square_grid
 from garboard.methods.zone import Zone, zone_of, zone_words
 
@@ -121,7 +121,7 @@ def detectability(of: Coverage, width_mm: float = 75.0) -> str:
         f"{len(of.strikes)} places over {of.area_m2:.1f} m². Broken line: as many on an even grid of "
         f"{of.spacing_m:.2f} m. Met is not yet found."
     )
-    lines = _wrapped(words, width_mm)
+    lines = svg.wrapped(words, width_mm)
     parts += _set_lines(lines, bottom + 11.6)
     return svg.drawing(
         width_mm,
@@ -216,7 +216,7 @@ def _height_mm(strip: _Strip, scale: _Scale) -> float:
 def _names(strip: _Strip) -> list[tuple[str, float]]:
     """The lines of a strip's name, each with its size, mm."""
     name = strip.name[:1].upper() + strip.name[1:]
-    lines = [(line, svg.TEXT_MM) for line in _wrapped(name, _NAMES_MM)]
+    lines = [(line, svg.TEXT_MM) for line in svg.wrapped(name, _NAMES_MM)]
     return [*lines, (strip.side, svg.SMALL_MM)] if strip.side else lines
 
 
@@ -270,7 +270,7 @@ def _reference_band(of: MoistureMap, scale: _Scale, top: float, bottom: float) -
         svg.rectangle((start, top), limit - start, bottom - top, fill=_BAND.fill, width_mm=0),
         svg.line((middle, top), (middle, bottom), width_mm=svg.FINE_MM, dash=svg.DASHED),
         svg.line((limit, top - 1.2), (limit, bottom), width_mm=svg.LINE_MM),
-        svg.text((limit + 1.0, 6.6), f"raised above {_number(of.reference.raised_above)}"),
+        svg.text((limit + 1.0, 6.6), f"raised above {scale_number(of.reference.raised_above)}"),
         svg.text((limit - 1.0, 6.6), "as the dry reference", anchor="end"),
     ]
 
@@ -297,7 +297,7 @@ def _key(of: MoistureMap, y: float, width_mm: float) -> tuple[list[str], float]:
         parts.append(svg.text((x + 3.0, y), words, size_mm=svg.SMALL_MM))
         x += 8.0 + svg.text_width_mm(words, svg.SMALL_MM)
     start = y + (_LINE_MM + 1.0 if parts else 0.0)
-    lines = _wrapped(of.said, width_mm)
+    lines = svg.wrapped(of.said, width_mm)
     parts += _set_lines(lines, start)
     return parts, start - y + _LINE_MM * len(lines)
 
@@ -352,20 +352,5 @@ def _ticks(scale: _Scale, y: float) -> list[str]:
     ]
 
 
-def _wrapped(words: str, width_mm: float) -> list[str]:
-    lines: list[str] = []
-    for word in words.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and svg.text_width_mm(longer) <= width_mm:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
-
-
 def _set_lines(lines: Sequence[str], y: float) -> list[str]:
     return [svg.text((0.0, y + index * _LINE_MM), line) for index, line in enumerate(lines)]
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.3g}"

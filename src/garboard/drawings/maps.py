@@ -7,40 +7,19 @@ hatched; what nobody read or struck stays blank.
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Literal, TypeVar
+from math import isfinite
+from typing import Literal
 
 from garboard.boat.hull import Hull
 from garboard.drawings import svg
 from garboard.drawings.hull import Hand, View
-from garboard.drawings.lines import (
-    TONE,
-    deck_lines,
-    deck_outline,
-    hangs,
-    hung,
-    shell_extent,
-    shell_lines,
-    shell_outline,
-)
-from garboard.drawings.sheet import (
-    MARGIN_MM,
-    SHEET_MM,
-    Bow,
-    Extent,
-    Frame,
-    fitting_scale,
-    furniture,
-    station_axis,
-)
+from garboard.drawings.lines import TONE
+from garboard.drawings.panels import Panel, found_on, panel_lines, panels_for, skins
+from garboard.drawings.sheet import MARGIN_MM, SHEET_MM, furniture
 from garboard.notebook.body import Heard, Place
-
-T = TypeVar("T")
 
 _DOT_MM = 1.3
 _NUMBER_MM = 1.95
-_BESIDE_M = 0.25
-_CROWD = 6
-_DETAIL_HIGH_MM = 80.0
 _SCALE_MM = 36.0
 
 
@@ -168,17 +147,17 @@ def soundings_map(
     """
     if not radius_m > 0:
         raise ValueError(f"A blow is heard some way round it; {radius_m} m is not above zero.")
-    found, unplaced = _found(hull, [(each.place, each) for each in struck])
-    panels = _panels(hull, [each for each, _ in found])
+    found, unplaced = found_on(hull, [(each.place, each) for each in struck])
+    panels = panels_for(hull, [each for each, _ in found])
     parts: list[str] = []
     for panel in panels:
         here = [(panel.at(spot), each) for spot, each in found if panel.shows(spot)]
         reach = radius_m * panel.frame.mm_per_m
         heard = [at for at, each in here if each.heard != "not sounded"]
         discs = [svg.circle(at, reach, fill=TONE, width_mm=0) for at in heard]
-        shading = svg.cut(_skins(hull, panel), discs)
+        shading = svg.cut(skins(hull, panel), discs)
         parts += [svg.cut([panel.corners()], [shading]) if panel.is_detail else shading]
-        parts += _lines(hull, panel)
+        parts += panel_lines(hull, panel)
         parts += _hatched(panel, affected)
         parts += [svg.sounding_mark(each.heard, at, 1.9) for at, each in here]
     counts = {heard: sum(each.heard == heard for each in struck) for heard in svg.HEARD_MARKS}
@@ -252,13 +231,13 @@ def _kind(dot: _Dot) -> str:
 def _numbers_map(
     hull: Hull, dots: Sequence[_Dot], what: str, legend: _Legend, affected: Sequence[Affected]
 ) -> View:
-    found, unplaced = _found(hull, [(each.place, each) for each in dots])
-    panels = _panels(hull, [each for each, _ in found])
+    found, unplaced = found_on(hull, [(each.place, each) for each in dots])
+    panels = panels_for(hull, [each for each, _ in found])
     parts: list[str] = []
     dropped = 0
     for panel in panels:
         here = [(panel.at(spot), dot) for spot, dot in found if panel.shows(spot)]
-        parts += [*_lines(hull, panel), *_hatched(panel, affected)]
+        parts += [*panel_lines(hull, panel), *_hatched(panel, affected)]
         parts += [_drawn(dot, at) for at, dot in here]
         numbers, left = _numbers(here)
         parts += numbers
@@ -273,15 +252,21 @@ def _numbers_map(
 
 
 def _numbers_alt(hull: Hull, dots: Sequence[_Dot], what: str, affected: Sequence[Affected]) -> str:
-    values = sorted((float(each.words), each.words) for each in dots if _is_number(each.words))
+    values = sorted(
+        (number, each.words) for each in dots if (number := _number_in(each.words)) is not None
+    )
     spread = f", from {values[0][1]} to {values[-1][1]}" if values else ""
     many = "One area is" if len(affected) == 1 else f"{len(affected)} areas are"
     areas = f" {many} outlined." if affected else ""
     return f"{what} of {hull.name} on the unrolled shell: {len(dots)} readings{spread}.{areas}"
 
 
-def _is_number(words: str) -> bool:
-    return words.replace(".", "", 1).replace("-", "", 1).isdigit()
+def _number_in(words: str) -> float | None:
+    try:
+        number = float(words)
+    except ValueError:
+        return None
+    return number if isfinite(number) else None
 
 
 def _drawn(dot: _Dot, at: svg.Point) -> str:
@@ -364,211 +349,7 @@ def _overlap(one: _Box, other: _Box) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
-# Panels
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Spot:
-    """A place on the skin, as stations and levels and as a point."""
-
-    station_m: float
-    level_m: float
-    across_m: float
-    is_on_deck: bool
-    side: Hand
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Panel:
-    """One part of a map: a side unrolled, the deck, or a window on a side drawn larger.
-
-    With a `window` the panel is cut off at it where `is_detail`, else it only shows where the window lies.
-    """
-
-    name: str
-    shows_side: Hand | None
-    frame: Frame
-    head_mm: float
-    axis_mm: float
-    is_last: bool
-    window: Extent | None = None
-    is_detail: bool = False
-
-    @property
-    def foot_mm(self) -> float:
-        """Where the panel ends."""
-        return self.axis_mm + (6.6 if self.is_last else 4.4)
-
-    def shows(self, spot: _Spot) -> bool:
-        """Whether a place is drawn in this part."""
-        if self.window and not self.is_detail:
-            return False
-        if self.shows_side is None:
-            return spot.is_on_deck
-        return not spot.is_on_deck and spot.side == self.shows_side
-
-    def at(self, spot: _Spot) -> svg.Point:
-        """Where a place is drawn."""
-        up = -spot.across_m if self.shows_side is None else spot.level_m
-        return self.frame.at(spot.station_m, up)
-
-    def corners(self) -> list[svg.Point]:
-        """The corners of the window on the sheet."""
-        if self.window is None:
-            return []
-        ends = (self.window.fore_m, self.window.aft_m)
-        return [
-            *(self.frame.at(each, self.window.low_m) for each in ends),
-            *(self.frame.at(each, self.window.top_m) for each in reversed(ends)),
-        ]
-
-
-def _panels(hull: Hull, spots: Sequence[_Spot]) -> tuple[_Panel, ...]:
-    """Both sides, unless everything lies on deck, and the deck if anything does; or one side with a detail."""
-    window = _window(hull, spots)
-    if window:
-        return _with_detail(hull, spots[0].side, window)
-    wanted: list[Hand | None] = []
-    if not spots or not all(each.is_on_deck for each in spots):
-        wanted += ["port", "starboard"]
-    if any(each.is_on_deck for each in spots):
-        wanted.append(None)
-    panels: list[_Panel] = []
-    head = 6.0
-    for side in wanted:
-        panels.append(_whole(hull, side, head, is_last=side == wanted[-1]))
-        head = panels[-1].foot_mm + 1.5
-    return tuple(panels)
-
-
-def _whole(
-    hull: Hull, side: Hand | None, head_mm: float, *, is_last: bool, window: Extent | None = None
-) -> _Panel:
-    """A whole side, or the deck."""
-    half = hull.beam_m / 2
-    on_deck = Extent(fore_m=0.0, aft_m=hull.length_m, low_m=-half, top_m=half)
-    extent = shell_extent(hull) if side else on_deck
-    scale = fitting_scale(hull.length_m, SHEET_MM - 2 * MARGIN_MM)
-    margin = (SHEET_MM - hull.length_m * 1000 / scale) / 2
-    zero = head_mm + 5.0 + extent.top_m * 1000 / scale
-    bow: Bow = "left" if side == "port" else "right"
-    what = f"{side.capitalize()} side" if side else "Deck from above"
-    return _Panel(
-        name=f"{what}, bow to the {bow}",
-        shows_side=side,
-        frame=Frame(
-            zero_mm=(margin if bow == "left" else SHEET_MM - margin, zero), scale=scale, bow=bow
-        ),
-        head_mm=head_mm,
-        axis_mm=zero - extent.low_m * 1000 / scale + 3.5,
-        is_last=is_last,
-        window=window,
-    )
-
-
-def _window(hull: Hull, spots: Sequence[_Spot]) -> Extent | None:
-    """The part of one side that holds everything, if it is small and full enough to be drawn larger."""
-    on_one_side = len({each.side for each in spots}) == 1
-    if len(spots) < _CROWD or not on_one_side or any(each.is_on_deck for each in spots):
-        return None
-    stations, levels = [each.station_m for each in spots], [each.level_m for each in spots]
-    if max(stations) - min(stations) > hull.length_m / 5:
-        return None
-    return Extent(
-        fore_m=min(stations) - _BESIDE_M,
-        aft_m=max(stations) + _BESIDE_M,
-        low_m=min(levels) - _BESIDE_M,
-        top_m=max(levels) + _BESIDE_M,
-    )
-
-
-def _with_detail(hull: Hull, side: Hand, window: Extent) -> tuple[_Panel, ...]:
-    """A whole side that shows where the window lies, and the window."""
-    whole = _whole(hull, side, 6.0, is_last=False, window=window)
-    length, height = window.aft_m - window.fore_m, window.top_m - window.low_m
-    scale = max(
-        fitting_scale(length, SHEET_MM - 2 * MARGIN_MM), fitting_scale(height, _DETAIL_HIGH_MM)
-    )
-    mm_per_m = 1000 / scale
-    head = whole.foot_mm + 1.5
-    zero = head + 5.0 + window.top_m * mm_per_m
-    left = (SHEET_MM - length * mm_per_m) / 2
-    bow = whole.frame.bow
-    stem = (
-        left - window.fore_m * mm_per_m
-        if bow == "left"
-        else SHEET_MM - left + window.fore_m * mm_per_m
-    )
-    detail = _Panel(
-        name=f"The part outlined above, 1:{scale} at full size",
-        shows_side=side,
-        frame=Frame(zero_mm=(stem, zero), scale=scale, bow=bow),
-        head_mm=head,
-        axis_mm=zero - window.low_m * mm_per_m + 1.5,
-        is_last=True,
-        window=window,
-        is_detail=True,
-    )
-    return (whole, detail)
-
-
-def _found(hull: Hull, placed: Iterable[tuple[Place, T]]) -> tuple[list[tuple[_Spot, T]], str]:
-    """What can be drawn, each with its spot, and words on how many cannot."""
-    found: list[tuple[_Spot, T]] = []
-    without = 0
-    for place, each in placed:
-        if place.station_m is None or place.level_m is None:
-            without += 1
-            continue
-        point = hull.nearest_point(place.station_m, place.level_m, place.side or "starboard")
-        level = hull.shell_level(point)
-        spot = _Spot(
-            station_m=point[0],
-            level_m=level,
-            across_m=point[1],
-            is_on_deck=level > hull.reach(point[0]).sheer_m + 1e-9,
-            side="port" if place.side == "port" else "starboard",
-        )
-        found.append((spot, each))
-    return found, f"Without a place on the skin: {without}." if without else ""
-
-
-def _lines(hull: Hull, panel: _Panel) -> list[str]:
-    lines = (deck_lines if panel.shows_side is None else shell_lines)(hull, panel.frame)
-    name = svg.text((MARGIN_MM, panel.head_mm + 3.0), panel.name, size_mm=svg.SMALL_MM, weight=600)
-    if panel.window is None:
-        return [
-            name,
-            *lines,
-            *station_axis(panel.frame, panel.axis_mm, hull.length_m, named=panel.is_last),
-        ]
-    if not panel.is_detail:
-        outline = svg.polygon(panel.corners(), colour=svg.ACCENT)
-        return [
-            name,
-            *lines,
-            outline,
-            *station_axis(panel.frame, panel.axis_mm, hull.length_m, named=False),
-        ]
-    ends = panel.window.fore_m, panel.window.aft_m
-    return [
-        name,
-        svg.cut([panel.corners()], lines),
-        svg.polygon(panel.corners(), colour=svg.ACCENT),
-        *station_axis(panel.frame, panel.axis_mm, ends[1], from_m=ends[0]),
-    ]
-
-
-def _skins(hull: Hull, panel: _Panel) -> list[list[svg.Point]]:
-    """The outlines that have skin inside."""
-    frame = panel.frame
-    if panel.shows_side is None:
-        return [deck_outline(hull, frame)]
-    shell = [frame.at(*each) for each in shell_outline(hull)]
-    return [shell, *(hung(hull, each, frame) for each in hangs(hull))]
-
-
-def _hatched(panel: _Panel, affected: Sequence[Affected]) -> list[str]:
+def _hatched(panel: Panel, affected: Sequence[Affected]) -> list[str]:
     """The affected areas of one side; an outline inside another of the same words is a hole in it."""
     here = [each for each in affected if each.side == panel.shows_side]
     areas = [
@@ -682,7 +463,7 @@ def _map_view(
     alt: str,
     parts: Iterable[str],
     foot_mm: float,
-    panels: Sequence[_Panel],
+    panels: Sequence[Panel],
     note: str,
 ) -> View:
     title = f"{what[:1].upper()}{what[1:]} on the unrolled shell"

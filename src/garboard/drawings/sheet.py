@@ -159,22 +159,10 @@ def furniture(frame: Frame, foot_mm: float, note: str = "") -> tuple[list[str], 
         svg.scale_bar((MARGIN_MM, y), frame.mm_per_m),
         svg.text((right, y), words, size_mm=svg.SMALL_MM, anchor="end"),
     ]
-    for each in _lines_of(note):
+    for each in svg.wrapped(note, SHEET_MM - 2 * MARGIN_MM, svg.SMALL_MM):
         y += 3.6
         parts.append(svg.text((MARGIN_MM, y), each, size_mm=svg.SMALL_MM))
     return parts, y + 2.0
-
-
-def _lines_of(note: str) -> list[str]:
-    """Words in lines no wider than the sheet."""
-    lines: list[str] = []
-    for word in note.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and svg.text_width_mm(longer, svg.SMALL_MM) <= SHEET_MM - 2 * MARGIN_MM:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:

@@ -91,6 +91,18 @@ def text_width_mm(words: str, size_mm: float = TEXT_MM) -> float:
     return size_mm / 1000 * sum(_advance(each) for each in words)
 
 
+def wrapped(words: str, width_mm: float, size_mm: float = TEXT_MM) -> list[str]:
+    """Words in lines no wider than a width, unless a single word is."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_mm(longer, size_mm) <= width_mm:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 def _advance(letter: str) -> int:
     at = ord(letter) - 32
     return _ADVANCES[at] if 0 <= at < len(_ADVANCES) else 600

@@ -55,7 +55,7 @@ def _against(survey: Survey, results: tuple[Result, ...]) -> dict[str, list[tupl
             against[place.part].append((place, f'a defect was observed: "{observation.seen}"'))
     for result in results:
         if result.verdict == "beyond" and result.place is not None:
-            against[result.place.part].append((result.place, f"{result.what}: beyond the limit"))
+            against[result.place.part].append((result.place, f"{result.what}: {_said(result)}"))
     return against
 
 
@@ -63,21 +63,35 @@ def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
     findings = survey.of(Finding)
     seen: set[str] = set()
     for result in results:
-        if result.verdict != "beyond" or any(_takes_up(each, result) for each in findings):
+        if result.verdict != "beyond" or any(takes_up(each, result) for each in findings):
             continue
-        part = result.place.part if result.place else "boat"
+        part = _where(result)
         id_ = f"not taken up {result.method} {part}"
         if id_ not in seen:
             seen.add(id_)
             yield Contradiction(
                 id=id_,
                 where=part,
-                what=f"{result.what}: beyond the limit, and no finding speaks of it",
+                what=f"{result.what}: {_said(result)}, and no finding speaks of it",
                 do="Write a finding, or say here why it does not matter",
             )
 
 
-def _takes_up(finding: Entry[Finding], result: Result) -> bool:
+def _said(result: Result) -> str:
+    return "beyond the limit" if result.judged == "beyond" else result.judged
+
+
+def _where(result: Result) -> str:
+    """The place of a result as it stands in a gap's id, to the metre."""
+    place = result.place
+    if place is None:
+        return "boat"
+    metre = "" if place.station_m is None else f" {int(place.station_m)} m"
+    return f"{key(place)}{metre}"
+
+
+def takes_up(finding: Entry[Finding], result: Result) -> bool:
+    """Whether a finding speaks of a result: at its place, or resting on its entries where it has none."""
     evidence = {*finding.body.evidence, *finding.body.photos}
     if result.place is None:
         return bool(evidence & set(result.used))

@@ -10,8 +10,10 @@ from dataclasses import dataclass, replace
 
 from garboard.catalogue.naming import named
 from garboard.catalogue.phrases import Phrase, phrases_for
+from garboard.judgement.contradictions import takes_up
 from garboard.methods.result import Result
 from garboard.notebook.body import Finding, HowKnown, Observation, Photo, Place
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 _COMMON = frozenset(
@@ -55,7 +57,7 @@ def drafts(survey: Survey, results: Iterable[Result]) -> tuple[Draft, ...]:
     names = {finding.name for finding in survey.bodies(Finding)}
     photos = _photos_by_part(survey)
     made: list[Draft] = []
-    for plain in (*_of_observations(survey, taken), *_of_results(results, taken)):
+    for plain in (*_of_observations(survey, taken), *_of_results(results, survey.of(Finding))):
         place = plain.places[0]
         name = _free_name(plain.title, names)
         names.add(name)
@@ -71,11 +73,13 @@ def _of_observations(survey: Survey, taken: set[str]) -> Iterator[Finding]:
             yield _plain(named(body.place), _measured(body), body.place, "seen", (entry.id,))
 
 
-def _of_results(results: Iterable[Result], taken: set[str]) -> Iterator[Finding]:
+def _of_results(results: Iterable[Result], findings: Iterable[Entry[Finding]]) -> Iterator[Finding]:
     for result in results:
-        if result.verdict != "beyond" or result.place is None or taken & set(result.used):
+        if result.verdict != "beyond" or result.place is None:
             continue
-        said = result.criterion.say.format(limit=result.criterion.limit) if result.criterion else ""
+        if any(takes_up(finding, result) for finding in findings):
+            continue
+        said = result.criterion.say if result.criterion else ""
         seen = f"{result.what}: {result.value:g} {result.unit}. {said}".strip()
         yield _plain(named(result.place), seen, result.place, "measured", result.used)
 

@@ -4,14 +4,16 @@ A gap has an id that stays the same while it is open, so that the surveyor can a
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.contradictions import contradictions
 from garboard.judgement.ranking import ranked
-from garboard.judgement.states import PartState, part_states
+from garboard.judgement.states import PartState, covers, part_states
 from garboard.judgement.vague import vague_words
 from garboard.methods.result import Result
 from garboard.notebook.body import (
@@ -26,12 +28,17 @@ from garboard.notebook.body import (
     InstrumentCheck,
     Issue,
     Limitation,
+    Observation,
+    Person,
     Photo,
     ReadingSet,
     Recommendation,
     Summary,
     Terms,
+    Unknown,
+    Value,
 )
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.vet import places_of
 
@@ -43,6 +50,8 @@ _NEEDS_CONSENT = {
     "open-up": "open up",
     "sample": "sample",
 }
+# Bowsprits and platforms reach past the hull.
+_OVERHANG_M = 3.0
 # What fits on the one page a lay reader reads, in words.
 _SUMMARY_WORDS, _ANSWER_WORDS = 110, 45
 _NO_ADVICE_OWED = ("for information", "keep under watch")
@@ -52,8 +61,8 @@ _NO_ADVICE_OWED = ("for information", "keep under watch")
 class Gap:
     """Something missing: where, what, and what to do about it.
 
-    `blocks` keeps a report from being issued until it is closed or answered in words; `leaving` belongs on
-    the list read before the ladder goes away.
+    `blocks` keeps a report from being issued until it is closed or answered in words, or only closed where it
+    is not `answerable`; `leaving` belongs on the list read before the ladder goes away.
     """
 
     id: str
@@ -62,6 +71,7 @@ class Gap:
     do: str
     blocks: bool = True
     leaving: bool = False
+    answerable: bool = True
     answer: str = ""
 
     @property
@@ -91,6 +101,8 @@ def gaps(
         *_instruments(survey),
         *_consents(survey),
         *_findings(survey),
+        *_observations(survey),
+        *_beyond_the_boat(survey),
         *_photographs(survey),
         *(
             Gap(id=each.id, where=each.where, what=each.what, do=each.do)
@@ -99,7 +111,27 @@ def gaps(
         *_words(survey, tuple(other_boats)),
     ]
     answers = {answer.gap: answer.words for answer in survey.bodies(Answer)}
-    return tuple(replace(gap, answer=answers.get(gap.id, "")) for gap in found)
+    answered = tuple(
+        replace(gap, answer=answers.get(gap.id, "")) if gap.answerable else gap for gap in found
+    )
+    return (*answered, *_stray_answers(answers, {gap.id for gap in found}))
+
+
+def _stray_answers(answers: Mapping[str, str], ids: Collection[str]) -> Iterator[Gap]:
+    for each in answers:
+        if each not in ids:
+            yield Gap(
+                id=f"stray answer {each}",
+                where=f'answer "{each}"',
+                what="no gap bears this id",
+                do="Copy the id from the list of gaps, or take the answer out",
+                blocks=False,
+            )
+
+
+def is_surveyor(person: Person) -> bool:
+    """Whether a person signs as the surveyor: "surveyor", alone or before a comma, never "surveyor's assistant"."""
+    return person.role.partition(",")[0].strip().lower() == "surveyor"
 
 
 def _beginnings(survey: Survey) -> Iterator[Gap]:
@@ -115,8 +147,20 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
     for id_, there, words, where in wanted:
         if there is None:
             yield Gap(
-                id=f"missing {id_}", where=where, what=f"{words} is not recorded", do="Record it"
+                id=f"missing {id_}",
+                where=where,
+                what=f"{words} is not recorded",
+                do="Record it",
+                answerable=id_ not in ("instruction", "boat"),
             )
+    yield from _missing_for_purpose(survey)
+    if not any(is_surveyor(person) for person in survey.bodies(Person)):
+        yield Gap(
+            id="missing surveyor",
+            where="people",
+            what="nobody is recorded as the surveyor who signs",
+            do='Add a [[person]] with the role "surveyor"',
+        )
     summary = survey.last(Summary)
     if instruction and summary and len(summary.answers) < len(instruction.questions):
         unanswered = instruction.questions[len(summary.answers)]
@@ -125,6 +169,21 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             where="summary",
             what=f'the client\'s question "{unanswered}" is not answered',
             do="Answer each question, in the order asked",
+        )
+
+
+def _missing_for_purpose(survey: Survey) -> Iterator[Gap]:
+    instruction = survey.instruction
+    if instruction and instruction.purpose == "value" and not survey.of(Value):
+        yield Gap(
+            id="missing value", where="value", what="no value is given", do="Give it with its basis"
+        )
+    if instruction and instruction.purpose == "re-inspection" and not instruction.asked_parts:
+        yield Gap(
+            id="missing listed parts",
+            where="instruction",
+            what="a re-inspection looks at the listed parts, and none is listed",
+            do="List them under asked_parts",
         )
 
 
@@ -140,6 +199,7 @@ def _amendment(survey: Survey) -> Iterator[Gap]:
             where=f"report {last.body.number}, version {last.body.version}",
             what="entries were added since it was issued, and no amendment says why",
             do="Add an [[amendment]] with its reason and changes to survey.toml",
+            answerable=False,
         )
 
 
@@ -172,6 +232,7 @@ def _choices(survey: Survey) -> Iterator[Gap]:
             where=kind,
             what=f"{len(choice.between)} versions of one {kind} stand side by side",
             do="Choose one, or write a new one that replaces them",
+            answerable=False,
         )
     for entry in survey.clashes:
         yield Gap(
@@ -179,6 +240,15 @@ def _choices(survey: Survey) -> Iterator[Gap]:
             where=entry.kind,
             what=f"two different entries bear the id {entry.id}",
             do="Find out which device wrote it twice, and withdraw the wrong one",
+            answerable=False,
+        )
+    unknown = Counter(entry.kind for entry in survey.of(Unknown))
+    for kind, number in sorted(unknown.items()):
+        yield Gap(
+            id=f"unknown {kind}",
+            where=kind,
+            what=f"{number} of a kind this version does not know: kept, not shown in the report",
+            do="Make the report with a newer version, or say why it may stay out",
         )
 
 
@@ -186,11 +256,14 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
     vocabulary = catalogue().vocabulary
     for each in states:
         place = each.called.place
-        if each.state == "silent":
+        if each.state in ("silent", "not written up"):
+            what = "nothing is recorded of it"
+            if each.state == "not written up":
+                what = "it was sounded, read or observed, and its examination is not recorded"
             yield Gap(
                 id=f"silent {key(place)}",
                 where=named(place),
-                what="nothing is recorded of it",
+                what=what,
                 do="Examine it, or say why it was not reached",
                 leaving=True,
             )
@@ -238,6 +311,14 @@ def _instruments(survey: Survey) -> Iterator[Gap]:
     known = {instrument.name for instrument in survey.bodies(Instrument)}
     checked = {check.instrument for check in survey.bodies(InstrumentCheck)}
     ended = {check.instrument for check in survey.bodies(InstrumentCheck) if check.when == "after"}
+    for check in survey.bodies(InstrumentCheck):
+        if not check.passed:
+            yield Gap(
+                id=f"failed check {check.instrument} {check.when}",
+                where=f"readings of {check.instrument}",
+                what=f"it failed its check on {check.on}",
+                do="Say what the readings are still worth, or withdraw them",
+            )
     for name in dict.fromkeys(each.instrument for each in survey.bodies(ReadingSet)):
         if name not in known:
             yield Gap(
@@ -296,7 +377,10 @@ def _findings(survey: Survey) -> Iterator[Gap]:
         where = f"finding {finding.name}"
         owed = finding.urgency not in _NO_ADVICE_OWED
         checks = (
-            ("evidence", not finding.evidence and not finding.photos, "it rests on no entry", "Name the reading, photograph or observation it rests on"),
+            ("evidence", not rests_on(each.entry, survey), "it rests on nothing that stands", "Name the reading, photograph or observation it rests on"),
+            ("lost evidence", _is_shaken(finding, survey), "it rests on an entry that was withdrawn or is missing", "Name what it rests on now"),
+            ("because", not finding.because, "the reason for its urgency is not said", "Say why by then"),
+            ("how known", not finding.how_known, "it does not say how it is known", "Say seen, measured, inferred or told"),
             ("why", not finding.why, "why it matters is not said", "Say what may follow from it"),
             ("seen", not finding.seen, "what was seen is not said", "Say what was seen or measured"),
             ("within", finding.urgency == "within a stated time" and not finding.within, "the time is not stated", "State it, as: within 3 months"),
@@ -317,14 +401,80 @@ def _findings(survey: Survey) -> Iterator[Gap]:
                     )
 
 
+def rests_on(finding: Entry[Finding], survey: Survey) -> tuple[Entry[Any], ...]:
+    """The entries a finding rests on as they stand now, photographs included."""
+    ids = (*finding.body.evidence, *finding.body.photos)
+    return tuple({entry.id: entry for each in ids for entry in survey.current(each)}.values())
+
+
+def _is_shaken(finding: Finding, survey: Survey) -> bool:
+    return any(not survey.current(each) for each in (*finding.evidence, *finding.photos))
+
+
+def _observations(survey: Survey) -> Iterator[Gap]:
+    """A defect somebody saw, or an examination that ended in one, without a word to the reader."""
+    findings = survey.of(Finding)
+    taken_up = {entry.id for finding in findings for entry in rests_on(finding, survey)}
+    places = [place for finding in findings for place in finding.body.places]
+    for entry in survey.of(Observation):
+        place = entry.body.place
+        spoken_of = entry.id in taken_up or any(covers(each, place) for each in places)
+        if entry.body.defect and not spoken_of:
+            yield Gap(
+                id=f"observed {key(place)} {entry.id[-6:]}",
+                where=named(place),
+                what=f'a defect was observed, and no finding speaks of it: "{entry.body.seen}"',
+                do="Write a finding, or say why it needs none",
+            )
+    for examined in survey.of(Examination):
+        body = examined.body
+        spoken_of = bool(body.found) or any(covers(each, body.place) for each in places)
+        if body.outcome == "defect" and not spoken_of:
+            yield Gap(
+                id=f"defect {key(body.place)}",
+                where=named(body.place),
+                what="a defect is recorded without a word on what it is",
+                do="Say what was found, or write a finding",
+            )
+
+
+def _beyond_the_boat(survey: Survey) -> Iterator[Gap]:
+    """Readings and soundings at stations the boat does not have."""
+    length_m = survey.boat.loa_m if survey.boat else None
+    if not length_m:
+        return
+    far = {
+        entry.kind: place.station_m
+        for entry in survey.standing
+        for place in places_of(entry.body)
+        if place.station_m is not None
+        and not -_OVERHANG_M <= place.station_m <= length_m + _OVERHANG_M
+    }
+    for kind, station_m in far.items():
+        yield Gap(
+            id=f"station {kind}",
+            where=f"{kind}s",
+            what=f"one lies {station_m:g} m from the stem of a boat {length_m:g} m long",
+            do="Correct the station, or the length of the boat",
+        )
+
+
 def _photographs(survey: Survey) -> Iterator[Gap]:
-    shown = {each for finding in survey.bodies(Finding) for each in finding.photos}
+    shown = {entry.id for finding in survey.of(Finding) for entry in rests_on(finding, survey)}
     spoken_of = {
         place.part
         for entry in survey.standing
         if not isinstance(entry.body, Photo)
         for place in places_of(entry.body)
     }
+    numbers = Counter(photo.number for photo in survey.bodies(Photo))
+    for number in sorted(each for each, count in numbers.items() if count > 1):
+        yield Gap(
+            id=f"photo number {number}",
+            where=f"photograph {number}",
+            what=f"{numbers[number]} photographs bear this number",
+            do="Give each a number of its own",
+        )
     for entry in survey.of(Photo):
         photo = entry.body
         where = f"photograph {photo.number}, {photo.file}"

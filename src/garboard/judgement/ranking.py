@@ -27,6 +27,15 @@ class Ranked:
     entry: Entry[Finding]
     advice: tuple[Advice, ...]
 
+    @property
+    def cost_minor(self) -> tuple[int, int, str] | None:
+        """What all its recommendations may cost together: from, to, currency; None without one currency."""
+        costs = [cost.body for advice in self.advice for cost in advice.costs]
+        if len({cost.currency for cost in costs}) != 1:
+            return None
+        low, high = sum(cost.low_minor for cost in costs), sum(cost.high_minor for cost in costs)
+        return low, high, costs[0].currency
+
 
 def ranked(survey: Survey) -> tuple[Ranked, ...]:
     """The standing findings, numbered from 1."""
@@ -47,8 +56,12 @@ def _advice(finding: Entry[Finding], survey: Survey) -> tuple[Advice, ...]:
     return tuple(
         Advice(
             entry=entry,
-            costs=tuple(cost for cost in survey.of(Cost) if cost.body.recommendation == entry.id),
+            costs=tuple(
+                cost
+                for cost in survey.of(Cost)
+                if entry in survey.current(cost.body.recommendation)
+            ),
         )
         for entry in survey.of(Recommendation)
-        if entry.body.finding == finding.id
+        if finding in survey.current(entry.body.finding)
     )

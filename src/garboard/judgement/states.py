@@ -9,8 +9,8 @@ from garboard.catalogue.schedule import Called, schedule
 from garboard.notebook.body import (
     Examination,
     Limitation,
+    Observation,
     Place,
-    Reading,
     ReadingSet,
     Sounding,
 )
@@ -18,7 +18,13 @@ from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 State = Literal[
-    "examined", "examined in part", "not reached", "not fitted", "not called for", "silent"
+    "examined",
+    "examined in part",
+    "not reached",
+    "not fitted",
+    "not called for",
+    "not written up",
+    "silent",
 ]
 
 # Methods that leave no trace on the boat and need no one's leave: called for, they are owed.
@@ -42,6 +48,8 @@ _METHOD_OF = {
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartState:
     """A called part with what was done about it.
+
+    "not written up" was sounded, read or observed, and nobody recorded its examination.
 
     `unused` are the methods called for that nobody used and no limitation explains.
     """
@@ -83,12 +91,13 @@ def part_states(survey: Survey) -> tuple[PartState, ...]:
 def covers(stated: Place, called: Place) -> bool:
     """Whether what is stated of a place speaks of a called place.
 
-    No side speaks of both sides, no number of the whole row of like parts; a coordinate changes nothing.
+    No side speaks of both sides, no number of the whole row of like parts; a side or number that the called
+    place does not have, and a coordinate, change nothing.
     """
     return (
         stated.part == called.part
-        and stated.side in (None, called.side)
-        and stated.number in (None, called.number)
+        and (called.side is None or stated.side in (None, called.side))
+        and (called.number is None or stated.number in (None, called.number))
     )
 
 
@@ -103,7 +112,7 @@ def _state(
     called: Called,
     examined: Mapping[str, tuple[Entry[Examination], ...]],
     limited: Mapping[str, tuple[Entry[Limitation], ...]],
-    used: Mapping[str, frozenset[tuple[str, str | None]]],
+    used: Mapping[str, tuple[tuple[str, Place], ...]],
     owed: frozenset[str],
 ) -> PartState:
     place = called.place
@@ -119,8 +128,10 @@ def _state(
         state = "not fitted"
     elif "not called for" in extents:
         state = "not called for"
-    done = {how for entry in looks for how in entry.body.how}
-    done |= {how for how, side in used.get(place.part, ()) if side in (None, place.side)}
+    traces = {how for how, at in used.get(place.part, ()) if covers(at, place)}
+    if state == "silent" and traces:
+        state = "not written up"
+    done = traces | {how for entry in looks for how in entry.body.how}
     done |= {how for entry in limits for how in entry.body.how}
     unused = tuple(how for how in called.part.how if how in owed and how not in done)
     return PartState(
@@ -139,18 +150,22 @@ def _by_part(entries: tuple[Entry[Any], ...]) -> dict[str, tuple[Entry[Any], ...
     return {part: tuple(each) for part, each in found.items()}
 
 
-def _used(survey: Survey) -> dict[str, frozenset[tuple[str, str | None]]]:
-    """By part, the methods that soundings and readings show were used, with the side."""
-    found: dict[str, set[tuple[str, str | None]]] = defaultdict(set)
+def _used(survey: Survey) -> dict[str, tuple[tuple[str, Place], ...]]:
+    """By part, the methods that soundings, readings and observations show were used, with the place."""
+    found: dict[str, dict[tuple[str, Place], None]] = defaultdict(dict)
     for sounding in survey.bodies(Sounding):
-        found[sounding.place.part].add(("sound", sounding.place.side))
+        if sounding.heard != "not sounded":
+            found[sounding.place.part]["sound", _bare(sounding.place)] = None
+    for observation in survey.bodies(Observation):
+        found[observation.place.part]["look", _bare(observation.place)] = None
     for reading_set in survey.bodies(ReadingSet):
-        method = _METHOD_OF.get(reading_set.quantity)
-        if method:
-            for reading in _survey_readings(reading_set):
-                found[reading.place.part].add((method, reading.place.side))
-    return {part: frozenset(methods) for part, methods in found.items()}
+        method = _METHOD_OF.get(reading_set.quantity, "measure")
+        for reading in reading_set.readings:
+            if not reading.reference:
+                found[reading.place.part][method, _bare(reading.place)] = None
+    return {part: tuple(methods) for part, methods in found.items()}
 
 
-def _survey_readings(reading_set: ReadingSet) -> tuple[Reading, ...]:
-    return tuple(reading for reading in reading_set.readings if not reading.reference)
+def _bare(place: Place) -> Place:
+    """A place without its coordinates, so that a grid of readings counts once."""
+    return Place(part=place.part, side=place.side, number=place.number)

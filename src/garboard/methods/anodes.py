@@ -14,9 +14,10 @@ from garboard.methods.campaign import latest
 from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
+from garboard.methods.instrument import uncertainty_of
 from garboard.methods.result import Result, verdict_of
 from garboard.methods.zone import place_words
-from garboard.notebook.body import Instrument, Place, Reading, ReadingSet
+from garboard.notebook.body import Place, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -146,7 +147,7 @@ def mean_current_a(lost_kg: float, capacity_ah_per_kg: float, hours: float) -> f
     },
     limits="Two masses of equal uncertainty, independent.",
     source="law of propagation, JCGM 100:2008, 5.1",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def current_uncertainty_a(
@@ -400,8 +401,8 @@ def suits(alloy: Alloy, salinity: float) -> Suits:
 class Anode:
     """One anode as it was found; `eaten_pct` is None, with `why`, where its loss cannot be told.
 
-    `water` says how its metal works in the water, where the reading's note names the metal and the conditions the
-    salinity.
+    `water` says how its metal works in the water, where what was noted of it names the metal and the conditions
+    the salinity.
     """
 
     entry: str
@@ -457,7 +458,7 @@ def _anode(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Anode:
         return Anode(
             entry=entry.id, place=reading.place, eaten_pct=None, uncertainty_pct=0.0, why=why
         )
-    scale_kg = _scale_kg(survey, entry.body.instrument)
+    scale_kg = uncertainty_of(survey, entry.body.instrument, BY_SCALE_KG)
     return Anode(
         entry=entry.id,
         place=reading.place,
@@ -468,10 +469,11 @@ def _anode(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Anode:
 
 
 def _water(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> str:
-    """How the metal named in a reading's note works in the water of the conditions."""
+    """How the metal named in what was noted of an anode works in the water of the conditions."""
     conditions = conditions_for(survey, entry)
     salinity = conditions.body.salinity if conditions else None
-    named = next((each for each in CAPACITY_AH_PER_KG if each in reading.note.casefold()), None)
+    noted = f"{reading.note} {reading.place.words}".casefold()
+    named = next((each for each in CAPACITY_AH_PER_KG if each in noted), None)
     if salinity is None or named is None:
         return ""
     match suits(named, salinity):
@@ -481,15 +483,6 @@ def _water(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> str:
             return f"Noted as {named}, which works weakly in water of a salinity of {salinity:g}."
         case "does not suit":
             return f"Noted as {named}, which does not suit water of a salinity of {salinity:g}."
-
-
-def _scale_kg(survey: Survey, instrument: str) -> float:
-    stated = [
-        each.uncertainty
-        for each in survey.bodies(Instrument)
-        if each.name == instrument and each.uncertainty is not None
-    ]
-    return stated[-1] if stated else BY_SCALE_KG
 
 
 def _result(anode: Anode, others: Sequence[Anode]) -> Result:
@@ -529,10 +522,11 @@ def _caveats(anode: Anode, others: Sequence[Anode]) -> Iterator[str]:
     eaten = anode.eaten_pct or 0.0
     if eaten < criteria()["anodes-uneaten"].limit:
         yield from UNEATEN
-        twin = _eaten_twin(anode, others)
-        if twin:
+        other = _eaten_other(anode, others)
+        if other:
             yield (
-                f"Its twin, {place_words(twin.place)}, is eaten: this one may not be connected, or is of another metal."
+                f"Another anode is half gone or more ({place_words(other.place)}): this one may not be connected "
+                "to the same metal, or is of another alloy."
             )
     if eaten > criteria()["anodes-fast"].limit:
         yield EATEN_FAST
@@ -543,7 +537,7 @@ def _caveats(anode: Anode, others: Sequence[Anode]) -> Iterator[str]:
     )
 
 
-def _eaten_twin(anode: Anode, others: Sequence[Anode]) -> Anode | None:
+def _eaten_other(anode: Anode, others: Sequence[Anode]) -> Anode | None:
     """An anode of the same part that is half gone, other than this one."""
     half = criteria()["anodes-half"].limit
     return next(

@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 
+from garboard.catalogue.parts import catalogue
 from garboard.methods.climate import dew_margin_c
 from garboard.methods.criteria import criteria
-from garboard.notebook.body import Conditions, ReadingSet
+from garboard.notebook.body import Conditions, Place, ReadingSet
 from garboard.notebook.entry import Entry
 
 # Hulls are seen to fall for days and some for weeks after lift-out; common practice.
 _SETTLED_H = 14 * 24
+
+# The zones of the catalogue whose parts lie in the water.
+_WET_ZONES = ("hull", "keel", "steering-and-drive", "openings", "wooden-hull", "multihull")
 
 
 def why_high_must_wait(
@@ -19,7 +23,8 @@ def why_high_must_wait(
         return ()
     found = []
     hours = _hours_ashore(entry, conditions.body)
-    if hours is not None and hours < criteria()["moisture-ashore"].limit:
+    too_soon = hours is not None and hours < criteria()["moisture-ashore"].limit
+    if too_soon and _was_under_water(entry.body):
         found.append(_sentence(criteria()["moisture-ashore"].say))
     margin_c = _margin_c(conditions.body)
     if margin_c is not None and margin_c <= criteria()["skin-wet"].limit:
@@ -45,14 +50,28 @@ def caveats(entry: Entry[ReadingSet], conditions: Entry[Conditions] | None) -> I
         yield "The conditions were not recorded: time since lift-out, weather, coating, air and skin."
         return
     seen = conditions.body
-    yield _since_lift_out(_hours_ashore(entry, seen))
+    under_water = _was_under_water(entry.body)
+    if under_water:
+        yield _since_lift_out(_hours_ashore(entry, seen))
     if seen.washed is False:
         yield "The hull had not been washed; salt on the skin reads high."
     if seen.rain_last_day:
         yield "It had rained within the last day."
-    if seen.antifouling:
+    if seen.antifouling and under_water:
         yield f"Antifouling: {seen.antifouling.rstrip('.')}. Metal or carbon in a coating reads high."
     yield _above_dew(_margin_c(seen))
+
+
+def _was_under_water(read: ReadingSet) -> bool:
+    """Whether any of the skin that was judged lies below the boot-top; where nobody knows, it may."""
+    return not all(_is_above_water(each.place) for each in read.readings if not each.reference)
+
+
+def _is_above_water(place: Place) -> bool:
+    if place.level_m is not None:
+        return place.level_m >= 0
+    part = catalogue().parts.get(place.part)
+    return part is not None and (part.zone not in _WET_ZONES or part.id.startswith("topside"))
 
 
 def _above_dew(margin_c: float | None) -> str:

@@ -119,7 +119,7 @@ def dew_margin_c(surface_c: float, air_c: float, humidity_pct: float) -> float:
     limits="Independent errors; small beside the readings.",
     source="JCGM 100:2008, 5.1 (law of propagation), with the derivatives of the dew point formula",
     standing="guidance",
-    text="memory",
+    text="second hand",
 )
 def dew_margin_uncertainty_c(
     air_c: float,
@@ -204,23 +204,23 @@ def results(survey: Survey) -> tuple[Result, ...]:
         chain.from_iterable(_results_of(each, each.id in needed) for each in survey.of(Conditions))
     )
     if wet_sets and not survey.of(Conditions):
-        return (_missing("no conditions were recorded", tuple(each.id for each in wet_sets)),)
+        return (_missing("No conditions were recorded", tuple(each.id for each in wet_sets)),)
     return made
 
 
 def _results_of(entry: Entry[Conditions], is_needed: bool) -> tuple[Result, ...]:
     seen = entry.body
     if seen.air_c is None or not seen.humidity_pct:
-        why = "air temperature or humidity was not recorded"
+        why = "Air temperature or humidity was not recorded"
         return (_missing(why, (entry.id,)),) if is_needed else ()
     try:
         dew_c = dew_point_c(seen.air_c, seen.humidity_pct)
     except ValueError as problem:
-        return (_missing(str(problem), (entry.id,)),)
+        return (_missing(str(problem).rstrip("."), (entry.id,)),)
     caveats: tuple[str, ...] = ()
     if dew_c < 0:
         caveats = (
-            "below 0 °C the frost point is the higher one; this is the dew point over water",
+            "Below 0 °C the frost point is the higher one; this is the dew point over water.",
         )
     dew = Result(
         method="climate.dew_point_c",
@@ -233,7 +233,7 @@ def _results_of(entry: Entry[Conditions], is_needed: bool) -> tuple[Result, ...]
         caveats=caveats,
     )
     if seen.surface_c is None:
-        why = "the temperature of the skin was not recorded"
+        why = "The temperature of the skin was not recorded"
         return (dew, _missing(why, (entry.id,))) if is_needed else (dew,)
     margin_c = dew_margin_c(seen.surface_c, seen.air_c, seen.humidity_pct)
     criterion = criteria()["skin-wet" if margin_c <= 0 else "skin-near-dew"]
@@ -242,8 +242,8 @@ def _results_of(entry: Entry[Conditions], is_needed: bool) -> tuple[Result, ...]
     if at_skin_pct > _SALT_DRAWS_WATER_PCT:
         caveats = (
             *caveats,
-            f"the air at the skin stood at about {at_skin_pct:.0f} % humidity; salt left on it draws water "
-            f"above about {_SALT_DRAWS_WATER_PCT:.0f} %",
+            f"The air at the skin stood at about {at_skin_pct:.0f} % humidity; salt left on it draws water "
+            f"above about {_SALT_DRAWS_WATER_PCT:.0f} %.",
         )
     return dew, Result(
         method="climate.dew_margin_c",
@@ -267,5 +267,5 @@ def _missing(why: str, used: tuple[str, ...]) -> Result:
         verdict="cannot say",
         used=used,
         uncertainty_why="not computed",
-        caveats=(f"{why}; note air and skin temperature and humidity beside the readings",),
+        caveats=(f"{why}; note air and skin temperature and humidity beside the readings.",),
     )

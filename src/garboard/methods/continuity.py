@@ -12,9 +12,10 @@ from garboard.methods.campaign import latest
 from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
+from garboard.methods.instrument import uncertainty_of
 from garboard.methods.result import Criterion, Result, verdict_of
-from garboard.methods.zone import place_words
-from garboard.notebook.body import Instrument, Reading, ReadingSet
+from garboard.methods.zone import place_words, touched_words
+from garboard.notebook.body import Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -66,7 +67,7 @@ def without_leads_ohm(read_ohm: float, leads_ohm: float) -> float:
     symbols={"current_a": "A", "resistance_ohm": "ohm", "result": "mV"},
     limits="Steady current; an anode has about 200 mV to spend in all.",
     source="Ohm's law",
-    standing="standard",
+    standing="common practice",
     text="read",
 )
 def bond_drop_mv(current_a: float, resistance_ohm: float) -> float:
@@ -129,7 +130,7 @@ def copper_lead_ohm(length_m: float, section_mm2: float) -> float:
     symbols={"voltage_v": "V", "resistance_ohm": "ohm", "result": "mA"},
     limits="Direct current; battery disconnected and all loads off for the resistance.",
     source="Ohm's law",
-    standing="standard",
+    standing="common practice",
     text="read",
     defer=CAUTION,
 )
@@ -199,9 +200,9 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _of_set(survey: Survey, entry: Entry[ReadingSet]) -> tuple[Result, ...]:
     pairs: dict[frozenset[str], list[Reading]] = defaultdict(list)
     for reading in entry.body.readings:
-        pairs[frozenset((place_words(reading.place), reading.to.strip()))].append(reading)
+        pairs[frozenset((_plain(place_words(reading.place)), _plain(reading.to)))].append(reading)
     is_insulation = "insulation" in entry.body.mode.casefold()
-    doubt = _uncertainty_ohm(survey, entry.body)
+    doubt = uncertainty_of(survey, entry.body.instrument, USUAL_UNCERTAINTY_OHM)
     why_not = _why_not(survey, entry)
     return tuple(
         _of_pair(entry, readings, doubt, why_not, is_insulation) for readings in pairs.values()
@@ -217,7 +218,8 @@ def _of_pair(
 ) -> Result:
     first = readings[0]
     kind = "insulation" if is_insulation else "resistance"
-    what = f"{kind} from {place_words(first.place)} to {first.to.strip() or 'something not named'}"
+    other = first.to.strip() or "something not named"
+    what = f"{kind} from {touched_words(first.place)} to {other}"
     if not first.to.strip():
         why_not = "What the other tip touched was not noted."
     if why_not:
@@ -247,6 +249,11 @@ def _of_pair(
     )
 
 
+def _plain(name: str) -> str:
+    """A name without commas and capitals, so that a pair is known whichever way round it was noted."""
+    return " ".join(name.replace(",", " ").casefold().split())
+
+
 def _limit(value: float, is_insulation: bool) -> Criterion:
     """The limit that says most about a value: whether it is a bond at all, or a good one."""
     if is_insulation:
@@ -269,15 +276,6 @@ def _caveats(readings: Sequence[Reading], value: float, is_insulation: bool) -> 
             f"Above the {aim.limit:g} ohm to aim for: at 0.1 A it takes {drop:.0f} of about 200 mV."
         )
     return (*caveats, CAUTION)
-
-
-def _uncertainty_ohm(survey: Survey, read: ReadingSet) -> float:
-    stated = [
-        each.uncertainty
-        for each in survey.bodies(Instrument)
-        if each.name == read.instrument and each.uncertainty is not None
-    ]
-    return stated[-1] if stated else USUAL_UNCERTAINTY_OHM
 
 
 def _why_not(survey: Survey, entry: Entry[ReadingSet]) -> str:

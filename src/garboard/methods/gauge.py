@@ -10,8 +10,9 @@ from math import sqrt
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
+from garboard.methods.instrument import step_of, uncertainty_of
 from garboard.methods.result import Result, verdict_of
-from garboard.notebook.body import Instrument, InstrumentCheck
+from garboard.notebook.body import InstrumentCheck
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -281,14 +282,11 @@ def metal_under_coating_mm(
 
 def doubt_in(survey: Survey, instrument: str) -> GaugeDoubt:
     """What the readings of a gauge of the survey are worth, from what is stated and its checks."""
-    described = [each for each in survey.bodies(Instrument) if each.name == instrument]
-    stated = [each.uncertainty for each in described if each.uncertainty is not None]
-    steps = [each.resolution for each in described if each.resolution is not None]
     errors = [error for _, error in _errors(_checks_of(survey, instrument))]
-    reading_mm = gauge_uncertainty_mm(errors, stated[-1] if stated else USUAL_UNCERTAINTY_MM)
-    common_mm = common_uncertainty_mm(
-        errors, reading_mm, steps[-1] if steps else USUAL_RESOLUTION_MM
-    )
+    stated_mm = uncertainty_of(survey, instrument, USUAL_UNCERTAINTY_MM)
+    reading_mm = gauge_uncertainty_mm(errors, stated_mm)
+    step_mm = step_of(survey, instrument, USUAL_RESOLUTION_MM)
+    common_mm = common_uncertainty_mm(errors, reading_mm, step_mm)
     return GaugeDoubt(reading_mm=reading_mm, common_mm=common_mm)
 
 

@@ -97,7 +97,7 @@ def results(survey: Survey) -> tuple[Result, ...]:
                 used=(entry.id,),
                 uncertainty_why="not computed",
                 caveats=(
-                    "no identity number was recorded; read it on the hull, or say that there is none",
+                    "No identity number was recorded; read it on the hull, or say that there is none.",
                 ),
             ),
         )
@@ -111,7 +111,7 @@ def results(survey: Survey) -> tuple[Result, ...]:
             method="identity.wants_second_look",
             what=f"craft identity number {identity.number}{when}",
             value=float(len(queries)),
-            unit="queries",
+            unit="query" if len(queries) == 1 else "queries",
             verdict=verdict_of(len(queries), None, criterion),
             used=(entry.id,),
             uncertainty_why="a count",

@@ -26,23 +26,31 @@ from garboard.methods.comparison import (
 )
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
-from garboard.methods.patch import Point, Ring, area_m2, groups, middle, outline, spacing_m
+from garboard.methods.instrument import step_of
+from garboard.methods.patch import (
+    LINK,
+    REACH,
+    SPACING_MOST_M,
+    Point,
+    Ring,
+    area_m2,
+    groups,
+    middle,
+    outline,
+    spacing_m,
+)
 from garboard.methods.result import Result, Verdict, verdict_of
 from garboard.methods.zone import Zone, levels_of, point_of, shell_of, zone_of, zone_words
-from garboard.notebook.body import Instrument, Place, Reading, ReadingSet, Side
+from garboard.notebook.body import Place, Reading, ReadingSet, Side
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 Judged = Literal["dry reference", "not distinguished", "raised", "much raised", "not judged"]
 
-# A reading speaks for the skin round it up to half a diagonal of the spacing, and for a metre at most.
-_SPACING_MOST_M = 1.0
-_LINK = 1.5
-_REACH = math.sqrt(0.5)
+_RUDDER = "High readings are usual in a rudder, whose build is not that of the hull: movement and sound decide."
 
 # By size of the reference: the share of dry readings that the rule calls raised all the same.
 _FALSE_SHARES = ((6, 0.037), (8, 0.023), (10, 0.017), (15, 0.009), (20, 0.005), (30, 0.003))
-_SETTLED_DAYS = 14
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,16 +317,15 @@ def _unit(read: ReadingSet) -> str:
     """The unit as printed: a per cent mark on an uncalibrated scale is a number on a scale, nothing more."""
     if read.calibration:
         return read.unit
-    is_share = "%" in read.unit or "cent" in read.unit.lower()
-    return "scale units" if is_share or not read.unit else read.unit
+    unit = read.unit.strip().casefold()
+    says_nothing = "%" in unit or "cent" in unit or unit in ("", "scale")
+    return "scale units" if says_nothing else read.unit
 
 
 def _step(read: ReadingSet, survey: Survey) -> float:
     """The smallest step of the scale: the instrument's, else that of the digits as read."""
-    for each in survey.bodies(Instrument):
-        if each.name == read.instrument and each.resolution:
-            return each.resolution
-    return 10.0 ** -max(len(each.as_read.partition(".")[2]) for each in read.readings)
+    digits = max(len(each.as_read.partition(".")[2]) for each in read.readings)
+    return step_of(survey, read.instrument, 10.0**-digits)
 
 
 def _refusal(
@@ -407,7 +414,7 @@ def _neighbourhood_chances(
     share = false_alarm_share(references)
     chances = {}
     for members, points in _zones(read.readings).values():
-        link_m = _LINK * (_spacing(read, points) or 0.0)
+        link_m = LINK * (_spacing(read, points) or 0.0)
         for index, point in zip(members, points, strict=True):
             near = [
                 judged[other]
@@ -433,8 +440,8 @@ def _zones(
 def _spacing(read: ReadingSet, points: Sequence[Point]) -> float | None:
     """The spacing a reading speaks for, m; None for a lone reading without a stated spacing."""
     if read.spacing_m:
-        return min(read.spacing_m, _SPACING_MOST_M)
-    return min(spacing_m(points), _SPACING_MOST_M) if len(points) > 1 else None
+        return min(read.spacing_m, SPACING_MOST_M)
+    return min(spacing_m(points), SPACING_MOST_M) if len(points) > 1 else None
 
 
 def _areas(
@@ -452,10 +459,10 @@ def _areas(
         }
         clear = [point for index, point in zip(members, points, strict=True) if index not in raised]
         where = tuple(raised.values())
-        for together in groups(where, _LINK * spacing):
+        for together in groups(where, LINK * spacing):
             inside = [where[each] for each in together]
             found = [readings[tuple(raised)[each]] for each in together]
-            rings = outline(inside, clear, _REACH * spacing, levels_of(zone, hull))
+            rings = outline(inside, clear, REACH * spacing, levels_of(zone, hull))
             yield RaisedArea(
                 part=zone[0],
                 side=zone[1],
@@ -484,6 +491,8 @@ def _doubts(of: MoistureMap) -> Iterator[str]:
     lost = sum(each.departure is not None and point_of(each.place) is None for each in of.readings)
     if lost:
         yield f"{_counted(lost, 'reading')} without station and level: judged, but not on the map."
+    if any(each.part.startswith("rudder") for each in of.areas):
+        yield _RUDDER
     if of.reference and len(of.reference.values) < 15:
         yield f"The dry reference has {len(of.reference.values)} readings; fifteen or more judge better."
     yield "Readings near each other are not independent, so shares and intervals look surer than they are."
@@ -499,14 +508,20 @@ def _said(of: MoistureMap, stands_out: bool) -> str:
         extent = "Generally raised"
     elif of.raised > of.by_accident:
         extent = "Raised over part of the area read"
+    by_accident = f"more than {of.by_accident}" if of.by_accident else "any"
     return (
-        f"{extent}: {of.raised} of {_counted(of.judged, 'reading')} above {_number(of.reference.raised_above)}, "
+        f"{extent}: {of.raised} of {_counted(of.judged, 'reading')} above {scale_number(of.reference.raised_above)}, "
         f"where {len(of.reference.values)} dry readings of this boat have their median at "
-        f"{_number(of.reference.median)} ({of.unit}). A dry hull would seldom show more than {of.by_accident} by accident."
+        f"{scale_number(of.reference.median)} ({of.unit}). A dry hull would seldom show {by_accident} by accident."
     )
 
 
-def _number(value: float) -> str:
+def scale_number(value: float) -> str:
+    """A number of a meter's scale as it is printed, three figures or the whole number.
+
+    >>> scale_number(18.189), scale_number(1234.5)
+    ('18.2', '1234')
+    """
     return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.3g}"
 
 
@@ -542,7 +557,7 @@ def _results_of(of: MoistureMap) -> Iterator[Result]:
         used=of.used,
         uncertainty=(high - low) / 4,
         caveats=(
-            f"95 % interval {_number(low)} to {_number(high)}; the chance of such ranks on a hull like its reference "
+            f"95 % interval {scale_number(low)} to {scale_number(high)}; the chance of such ranks on a hull like its reference "
             f"is {chance:.2g}. No limit holds for it alone.",
         ),
     )
@@ -578,9 +593,10 @@ def _result_of_area(area: RaisedArea, of: MoistureMap, is_judged: bool) -> Resul
             level_m=round(level_m, 2),
         ),
         caveats=(
-            f"{_counted(area.readings, 'reading')}, the highest {_number(area.highest)} {of.unit}",
-            "its neighbours bear it out"
+            f"{_counted(area.readings, 'reading')}, the highest {scale_number(area.highest)} {of.unit}.",
+            "Its neighbours bear it out."
             if area.supported
-            else "read again beside it: it may be one odd reading",
+            else "Read again beside it: it may be one odd reading.",
+            *([_RUDDER] if area.part.startswith("rudder") else []),
         ),
     )

@@ -28,6 +28,7 @@ from garboard.methods.wastage import (
     Wastage,
     wastage_of,
 )
+from garboard.methods.zone import metre_words
 from garboard.notebook.body import Place, Reading, ReadingSet, Side
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -44,6 +45,8 @@ _LOCAL: Mapping[str, str] = MappingProxyType(
 _MEAN: Mapping[str, str] = MappingProxyType(
     {"steel": "plating-mean-steel", "aluminium": "plating-mean-aluminium"}
 )
+
+_MEMBERS = ("frames", "stringer", "engine-bearer", "hollow-sections")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,9 +126,9 @@ class Panel:
     @property
     def words(self) -> str:
         """The panel in words, without its part."""
-        where = "" if self.metre is None else f"{self.metre} to {self.metre + 1} m from the stem"
         number = "" if self.number is None else f"number {self.number}"
-        return ", ".join(filter(None, (number, self.side or "", where))) or "the whole part"
+        where = metre_words(self.metre)
+        return ", ".join(filter(None, (number, self.side, where))) or "the whole part"
 
     @property
     def used(self) -> tuple[str, ...]:
@@ -204,12 +207,16 @@ def same_places(earlier: Iterable[Spot], now: Iterable[Spot]) -> Pairs:
     return tuple(pairs)
 
 
-def allowances(survey: Survey) -> tuple[Criterion | None, Criterion | None]:
-    """The limits on the mean and on one place for the boat's own metal; None where none is held."""
+def allowances(survey: Survey, part: str) -> tuple[Criterion | None, Criterion | None]:
+    """The limits on the mean and on one place of a part, for the boat's own metal; None where none is held.
+
+    The limit on a mean is written for plating; a frame or another member has that on one place alone.
+    """
     metal = survey.boat.material if survey.boat else None
     if metal is None or metal not in _MEAN:
         return None, None
-    return criteria()[_MEAN[metal]], criteria()[_LOCAL[metal]]
+    of_mean = None if part in _MEMBERS else criteria()[_MEAN[metal]]
+    return of_mean, criteria()[_LOCAL[metal]]
 
 
 def _panel(
@@ -229,7 +236,7 @@ def _panel(
     sound = [spot.thickness_mm for spot in spots if spot not in thicker]
     limits = [
         renewal_mm(original_mm, limit.limit) if limit and original_mm else None
-        for limit in allowances(survey)
+        for limit in allowances(survey, first.place.part)
     ]
     pairs, wastage, why = _wastage(spots, read_twice, limits[0])
     thinnest = sorted(pairs, key=lambda pair: pair[1].thickness_mm)[:1]

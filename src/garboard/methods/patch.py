@@ -16,6 +16,15 @@ from garboard.methods.declaration import method
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
 
+SPACING_MOST_M = 1.0
+"""A place speaks for the skin round it, but for a metre at most."""
+
+LINK = 1.5
+"""Places within so many spacings of each other hang together."""
+
+REACH = math.sqrt(0.5)
+"""How far a place speaks for the skin where no neighbour was read, in spacings: half a diagonal."""
+
 _STEPS_A_REACH = 10
 _SPACING_LEAST_M = 0.05
 _EDGES = {

@@ -18,6 +18,7 @@ from garboard.methods.gauge import doubt_in
 from garboard.methods.panels import Panel, allowances, panels
 from garboard.methods.plating import DEFER, diminution_pct, diminution_uncertainty_pct
 from garboard.methods.result import Criterion, Result, verdict_of
+from garboard.methods.zone import metre_words
 from garboard.notebook.body import Place, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -162,8 +163,8 @@ def mean_of_deepest_mm(depths_mm: Sequence[float]) -> float:
 class PittedPanel:
     """The pits of one metre of one side of a part.
 
-    `place` is the deepest pit's; `original_mm` is the plate as built, `plate_mm` the plate round the pits now, each None where nobody knows
-    it. `used` are the entries of pits and plate.
+    `place` is the deepest pit's; `original_mm` is the plate as built with its standard uncertainty, `plate_mm` the plate
+    round the pits now, each None where nobody knows it. `used` are the entries of pits and plate.
     """
 
     place: Place
@@ -171,6 +172,7 @@ class PittedPanel:
     depths_mm: tuple[float, ...]
     uncertainty_mm: float
     original_mm: float | None
+    original_u_mm: float
     plate_mm: float | None
     plate_u_mm: float
     used: tuple[str, ...]
@@ -188,12 +190,15 @@ def pitted_panels(survey: Survey) -> tuple[PittedPanel, ...]:
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """For each panel with pits: the deepest against the plate, what is left under it, the pitting factor."""
-    local = allowances(survey)[1]
     is_steel = survey.boat is not None and survey.boat.material == "steel"
     return tuple(
         result
         for panel in pitted_panels(survey)
-        for result in (_share(panel, is_steel), *_floor(panel, local, is_steel), _factor(panel))
+        for result in (
+            _share(panel, is_steel),
+            *_floor(panel, allowances(survey, panel.place.part)[1], is_steel),
+            _factor(panel),
+        )
     )
 
 
@@ -208,14 +213,20 @@ def _pitted(
     gauged = panel if panel and not panel.spots[0].through_paint else None
     stated = [float(reading.original) for _, reading in pits if reading.original]
     originals = [each for each in stated if each > 0]
-    original_mm = min(originals) if originals else panel.original_mm if panel else None
-    metre = "" if place.station_m is None else f"{floor(place.station_m)} m from the stem"
+    original_mm, original_u_mm = None, 0.0
+    if originals:
+        original_mm = min(originals)
+    elif panel:
+        original_mm, original_u_mm = panel.original_mm, panel.original_u_mm
+    zone = named(Place(part=place.part, side=place.side, number=place.number))
+    metre = metre_words(None if place.station_m is None else floor(place.station_m))
     return PittedPanel(
         place=place,
-        words=", ".join(filter(None, (named(Place(part=place.part)), place.side or "", metre))),
+        words=", ".join(filter(None, (zone, metre))),
         depths_mm=tuple(reading.value for _, reading in pits),
         uncertainty_mm=doubt_in(survey, entry.body.instrument).reading_mm,
         original_mm=original_mm,
+        original_u_mm=original_u_mm,
         plate_mm=gauged.mean_mm if gauged else None,
         plate_u_mm=(gauged.mean_u_mm or 0.0) if gauged else 0.0,
         used=tuple(
@@ -232,7 +243,9 @@ def _share(panel: PittedPanel, is_steel: bool) -> Result:
         return _cannot_say("pits.pit_share_pct", what, panel, why)
     limit = criteria()["pits-depth"] if is_steel else None
     value = pit_share_pct(deepest, panel.original_mm)
-    doubt = 100 * panel.uncertainty_mm / panel.original_mm
+    doubt = diminution_uncertainty_pct(
+        panel.original_mm, panel.original_u_mm, deepest, panel.uncertainty_mm
+    )
     return Result(
         method="pits.pit_share_pct",
         what=what,
@@ -267,7 +280,10 @@ def _floor(panel: PittedPanel, local: Criterion | None, is_steel: bool) -> Itera
     left = pit_floor_mm(around, max(panel.depths_mm))
     loss = diminution_pct(panel.original_mm, left)
     doubt = diminution_uncertainty_pct(
-        panel.original_mm, 0.0, left, sqrt(panel.uncertainty_mm**2 + panel.plate_u_mm**2)
+        panel.original_mm,
+        panel.original_u_mm,
+        left,
+        sqrt(panel.uncertainty_mm**2 + panel.plate_u_mm**2),
     )
     caveats = (
         f"{left:.1f} mm left: the plate round the pit was taken as {around:.2f} mm"
@@ -288,7 +304,7 @@ def _floor(panel: PittedPanel, local: Criterion | None, is_steel: bool) -> Itera
             uncertainty=doubt,
             criterion=limit,
             place=panel.place,
-            caveats=caveats if limit else ("No limit is held for this metal.", *caveats),
+            caveats=caveats if limit else ("No limit is held for it.", *caveats),
         )
 
 

@@ -64,7 +64,7 @@ def diminution_pct(original_mm: float, measured_mm: float) -> float:
         "0.3 mm thinner (IACS UR W13, seen at second hand)."
     ),
     source="law of propagation, JCGM 100:2008, 5.1",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def diminution_uncertainty_pct(
@@ -187,7 +187,7 @@ def allowance_used_ratio(original_mm: float, measured_mm: float, renewal_mm: flo
     },
     limits="The places are taken as a fair sample of the panel, not picked for being thin.",
     source="law of propagation, JCGM 100:2008, 5.1",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def mean_uncertainty_mm(

@@ -15,7 +15,7 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Criterion, Result, verdict_of
-from garboard.methods.zone import place_words
+from garboard.methods.zone import touched_words
 from garboard.notebook.body import Boat, Place, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -190,7 +190,7 @@ def converted_mv(potential_mv: float, read_with: str, wanted: str) -> float:
         "water's other salts and its voltage drop make it worse."
     ),
     source="Nernst equation, chloride taken as proportional to salinity, against 35",
-    standing="standard",
+    standing="common practice",
     text="read",
 )
 def chloride_shift_mv(salinity: float, water_c: float = 25.0) -> float:
@@ -290,16 +290,19 @@ def shift_mv(protected_mv: float, free_mv: float) -> float:
 class Potential:
     """One potential as it would be read with the sea-water silver chloride cell.
 
-    `potential_mv` is None, with `why`, where it cannot be told; `is_free` says that it was read without anodes.
+    `potential_mv` is None, with `why`, where it cannot be told; `is_free` says that it was read without anodes;
+    `mode` is that of its set, such as "shore lead in"; `used` are the ids of the entries it rests on.
     """
 
     entry: str
+    used: tuple[str, ...]
     place: Place
     read_mv: float
     electrode: str
     potential_mv: float | None
     uncertainty_mv: float
     is_free: bool
+    mode: str = ""
     why: str = ""
     caveats: tuple[str, ...] = ()
 
@@ -332,13 +335,13 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _potential(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Potential:
     read = entry.body
     value, why, doubt, caveats = None, "", READING_UNCERTAINTY_MV, list[str]()
+    conditions = conditions_for(survey, entry)
     try:
         cell = electrode(read.electrode)
     except ValueError as problem:
         why = str(problem)
     else:
         doubt = sqrt(READING_UNCERTAINTY_MV**2 + cell.uncertainty_mv**2)
-        conditions = conditions_for(survey, entry)
         seen = conditions.body if conditions else None
         salinity = seen.salinity if seen else None
         water_c = seen.water_c if seen and seen.water_c is not None else 25.0
@@ -364,19 +367,22 @@ def _potential(survey: Survey, entry: Entry[ReadingSet], reading: Reading) -> Po
     mode = read.mode.casefold()
     return Potential(
         entry=entry.id,
+        used=(entry.id, *((conditions.id,) if conditions else ())),
         place=reading.place,
         read_mv=reading.value,
         electrode=read.electrode,
         potential_mv=value,
         uncertainty_mv=doubt,
         is_free="free" in mode or "without anodes" in mode,
+        mode=read.mode,
         why=why,
         caveats=tuple(caveats),
     )
 
 
 def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Result:
-    what = f"potential at {place_words(potential.place)}"
+    circumstance = f" ({potential.mode})" if potential.mode else ""
+    what = f"potential at {touched_words(potential.place)}{circumstance}"
     value = potential.potential_mv
     if value is None:
         return Result(
@@ -385,7 +391,7 @@ def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Res
             value=None,
             unit="mV",
             verdict="cannot say",
-            used=(potential.entry,),
+            used=potential.used,
             place=potential.place,
             caveats=(potential.why,),
         )
@@ -396,7 +402,7 @@ def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Res
         value=value,
         unit="mV",
         verdict=verdict_of(value, potential.uncertainty_mv, limit) if limit else "not comparable",
-        used=(potential.entry,),
+        used=potential.used,
         uncertainty=potential.uncertainty_mv,
         criterion=limit,
         place=potential.place,
@@ -422,7 +428,7 @@ def _shifts(found: Sequence[Potential]) -> Iterator[Result]:
     for free in found:
         if not free.is_free:
             continue
-        what = f"protective shift at {place_words(free.place)}"
+        what = f"protective shift at {touched_words(free.place)}"
         held = next((e for e in found if not e.is_free and e.place == free.place), None)
         if held is None or held.potential_mv is None or free.potential_mv is None:
             why = free.why or (held.why if held else "It was not read with the anodes as well.")
@@ -432,7 +438,7 @@ def _shifts(found: Sequence[Potential]) -> Iterator[Result]:
                 value=None,
                 unit="mV",
                 verdict="cannot say",
-                used=(free.entry,),
+                used=free.used,
                 place=free.place,
                 caveats=(why,),
             )
@@ -445,7 +451,7 @@ def _shifts(found: Sequence[Potential]) -> Iterator[Result]:
             value=value,
             unit="mV",
             verdict=verdict_of(value, doubt, limit),
-            used=tuple(dict.fromkeys((held.entry, free.entry))),
+            used=tuple(dict.fromkeys((*held.used, *free.used))),
             uncertainty=doubt,
             criterion=limit,
             place=free.place,

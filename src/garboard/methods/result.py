@@ -57,6 +57,12 @@ class Result:
     place: Place | None = None
     caveats: tuple[str, ...] = ()
 
+    @property
+    def judged(self) -> str:
+        """The verdict in words; a criterion whose text nobody here read may only ask for a check."""
+        is_hearsay = self.criterion is not None and self.criterion.text == "memory"
+        return "have this checked" if self.verdict == "beyond" and is_hearsay else self.verdict
+
 
 def verdict_of(value: float, uncertainty: float | None, criterion: Criterion) -> Verdict:
     """The verdict on a value: "at the limit" where the limit lies within its expanded uncertainty.

@@ -16,6 +16,9 @@ from garboard.boat.hull import Hull
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.patch import (
+    LINK,
+    REACH,
+    SPACING_MOST_M,
     Nearest,
     Point,
     Ring,
@@ -29,6 +32,7 @@ from garboard.methods.zone import (
     Zone,
     between,
     levels_of,
+    levels_words,
     panel_of,
     point_of,
     shell_of,
@@ -47,9 +51,6 @@ _U_POSITION_M = 0.05
 _NET_POINTS = 20_000
 _GOLDEN = (math.sqrt(5) - 1) / 2
 _CURVE_STEPS = 60
-_SPACING_MOST_M = 1.0
-_LINK = 1.5
-_REACH = math.sqrt(0.5)
 _LONE_SPACING_M = 0.2
 _LEAST_AREA_M2 = 0.01
 
@@ -262,7 +263,7 @@ def coverages(survey: Survey) -> tuple[Coverage, ...]:
 
 
 def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
-    """Where the hammer did not sound sound: dull and hollow soundings that hang together, by zone."""
+    """Where the hammer was heard otherwise than sound: dull and hollow soundings that hang together, by zone."""
     hull = shell_of(survey)
     by_zone: dict[Zone, list[tuple[str, Sounding, Point]]] = defaultdict(list)
     for entry in survey.of(Sounding):
@@ -275,7 +276,7 @@ def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
 
 
 def results(survey: Survey) -> tuple[Result, ...]:
-    """Coverage of each zone, each patch that did not sound sound, and what could not be placed."""
+    """Coverage of each zone, each patch heard otherwise than sound, and what could not be placed."""
     covered = coverages(survey)
     return (
         *(_result_of_coverage(each) for each in covered),
@@ -352,7 +353,7 @@ def _coverage(
 
 def _caveats(is_shell: bool, how: How) -> Iterator[str]:
     if how == "sounded":
-        yield "Struck is not yet found: a patch that was struck may still have sounded sound."
+        yield "Struck is not yet found: a patch that was struck may still have rung sound."
     else:
         yield "Read is not yet found: a patch that was read may still have read low."
     if is_shell:
@@ -437,8 +438,8 @@ def _unplaced(survey: Survey, covered: Sequence[Coverage]) -> Iterator[Result]:
             uncertainty_why="not computed",
             place=Place(part=part, side=side, number=number),
             caveats=(
-                "its soundings have no station and level, or lie in a line, so coverage cannot be worked out; note "
-                "where each was struck",
+                "Its soundings have no station and level, or lie in a line, so coverage cannot be worked out; note "
+                "where each was struck.",
             ),
         )
 
@@ -450,13 +451,13 @@ def _patches_of(
     zone: Zone, struck: Sequence[tuple[str, Sounding, Point]], hull: Hull | None
 ) -> Iterator[SoundedPatch]:
     points = [point for _, _, point in struck]
-    spacing = min(spacing_m(points), _SPACING_MOST_M) if len(points) > 1 else _LONE_SPACING_M
+    spacing = min(spacing_m(points), SPACING_MOST_M) if len(points) > 1 else _LONE_SPACING_M
     doubtful = [each for each in struck if each[1].heard in ("dull", "hollow")]
     clear = [point for _, sounding, point in struck if sounding.heard == "sound"]
-    for together in groups([point for _, _, point in doubtful], _LINK * spacing):
+    for together in groups([point for _, _, point in doubtful], LINK * spacing):
         found = [doubtful[each] for each in together]
         inside = [point for _, _, point in found]
-        rings = outline(inside, clear, _REACH * spacing, levels_of(zone, hull))
+        rings = outline(inside, clear, REACH * spacing, levels_of(zone, hull))
         yield SoundedPatch(
             part=zone[0],
             side=zone[1],
@@ -478,7 +479,7 @@ def _result_of_patch(of: SoundedPatch) -> Result:
     )
     return Result(
         method="patch.outlined_area_m2",
-        what=f"patch that did not sound sound, {zone_words((of.part, of.side, of.number))}: {heard}",
+        what=f"patch heard otherwise than sound, {zone_words((of.part, of.side, of.number))}: {heard}",
         value=of.area_m2,
         unit="m²",
         verdict=verdict_of(of.area_m2, None, criterion),
@@ -493,7 +494,6 @@ def _result_of_patch(of: SoundedPatch) -> Result:
             level_m=round(sum(of.levels_m) / 2, 2),
         ),
         caveats=(
-            f"stations {of.stations_m[0]:.1f} to {of.stations_m[1]:.1f} m, levels {of.levels_m[0]:.1f} to "
-            f"{of.levels_m[1]:.1f} m from the boot-top",
+            f"Stations {of.stations_m[0]:.1f} to {of.stations_m[1]:.1f} m, {levels_words(of.levels_m)}.",
         ),
     )

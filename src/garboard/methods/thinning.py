@@ -21,15 +21,28 @@ from garboard.notebook.fold import Survey
 
 _SIX_MM = 6.0
 
+# The parts of the catalogue whose plate is the shell itself, from outside or inside.
+_SHELL = (
+    "bottom-plate-thickness",
+    "hull-pits",
+    "waterline-and-chine-plating",
+    "steel-bilge",
+    "plate-behind-linings",
+    "boot-top",
+    "bilge-turn",
+    "stem",
+    "transom",
+)
+
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """What the thickness readings show, panel by panel; then the least thickness of each 6 mm shell."""
     found = panels(survey)
-    limits = allowances(survey)
     is_steel = survey.boat is not None and survey.boat.material == "steel"
     return tuple(
         result
         for panel in found
+        for limits in (allowances(survey, panel.part),)
         for result in (*_losses(panel, *limits, is_steel), *_life(panel, *limits, is_steel))
     ) + (_remaining(found) if is_steel else ())
 
@@ -74,7 +87,7 @@ def _loss(
     caveats = _caveats(panel)
     verdict: Verdict = "not comparable"
     if limit is None:
-        caveats = ("No limit is held for this metal.", *caveats)
+        caveats = ("No limit is held for it.", *caveats)
     else:
         verdict = verdict_of(value, doubt, limit)
     if panel.spots[0].through_paint and verdict != "beyond":
@@ -237,7 +250,8 @@ def _remaining(found: Sequence[Panel]) -> tuple[Result, ...]:
     limit = criteria()["plating-remaining-4mm"]
     by_side: dict[tuple[str, Side | None], list[Panel]] = defaultdict(list)
     for panel in found:
-        if panel.original_mm is not None and abs(panel.original_mm - _SIX_MM) < 0.05:
+        is_six = panel.original_mm is not None and abs(panel.original_mm - _SIX_MM) < 0.05
+        if is_six and panel.part in _SHELL:
             by_side[panel.part, panel.side].append(panel)
     return tuple(
         _least_result(min(group, key=lambda panel: panel.least.thickness_mm), group, limit)
@@ -270,8 +284,11 @@ def _least_result(thinnest: Panel, group: Sequence[Panel], limit: Criterion) -> 
 
 def _caveats(panel: Panel) -> tuple[str, ...]:
     count = len(panel.spots)
-    readings = "One reading" if count == 1 else f"{count} readings"
-    caveats = [f"{readings} in this panel; they prove the spots read, not the plate between."]
+    caveats = [
+        "One reading in this panel; it proves the spot read, not the plate round it."
+        if count == 1
+        else f"{count} readings in this panel; they prove the spots read, not the plate between."
+    ]
     if panel.original_from != "as stated":
         caveats.append(f"Original of {panel.original_mm:.2f} mm {panel.original_from}.")
     if panel.thicker:

@@ -94,7 +94,7 @@ def rate_mm_per_y(earlier_mm: float, now_mm: float, years: float) -> float:
     },
     limits="The two surveys taken as independent.",
     source="law of propagation, JCGM 100:2008, 5.1",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def rate_uncertainty_mm_per_y(earlier_u_mm: float, now_u_mm: float, years: float) -> float:
@@ -163,7 +163,7 @@ def mean_loss_mm(earlier_mm: Sequence[float], now_mm: Sequence[float]) -> float:
     },
     limits="More places lessen the scatter, not what a gauge does to all its readings alike.",
     source="law of propagation, JCGM 100:2008, 5.1",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def mean_loss_uncertainty_mm(
@@ -296,7 +296,7 @@ def shortest_life_y(
     },
     limits="Where the rate's uncertainty is above a fifth of the rate the life is skewed: use its lower bound.",
     source="law of propagation with the covariance of thickness and rate, JCGM 100:2008, 5.2",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def life_uncertainty_y(
@@ -366,7 +366,7 @@ def next_reading_y(life_y: float) -> float:
     },
     limits="Normal scatter.",
     source="Student's t distribution; JCGM 100:2008, G.3",
-    standing="standard",
+    standing="guidance",
     text="second hand",
 )
 def coverage_factor(confidence: float, degrees_of_freedom: float) -> float:

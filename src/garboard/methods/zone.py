@@ -13,6 +13,9 @@ Levels = Callable[[float], tuple[float, float]]
 
 _STATION_STEP_M = 0.1
 
+# Parts of the catalogue that are a test of many things, so that only the note says what was touched.
+_TESTS = ("bonding-potential", "hull-isolation", "hull-leakage")
+
 
 def zone_of(place: Place) -> Zone:
     """The zone a place lies in."""
@@ -33,11 +36,45 @@ def place_words(place: Place) -> str:
     """A single thing in a few words: part and number, side, and what was noted of it.
 
     >>> place_words(Place(part="anode", number=2, side="port", words="hull, 5.0 m"))
-    'anode 2 port hull, 5.0 m'
+    'anode 2, port, hull, 5.0 m'
     """
-    number = "" if place.number is None else str(place.number)
     part = place.part.replace("-", " ")
-    return " ".join(filter(None, (part, number, place.side or "", place.words)))
+    numbered = part if place.number is None else f"{part} {place.number}"
+    return ", ".join(filter(None, (numbered, place.side, place.words)))
+
+
+def touched_words(place: Place) -> str:
+    """What the tip or cell of an instrument was held to, and at which station.
+
+    >>> touched_words(Place(part="bonding-potential", side="port", words="hull plate", station_m=3.0))
+    'hull plate, port, 3.00 m aft of the stem'
+    """
+    is_test = place.part in _TESTS and place.words
+    thing = ", ".join(filter(None, (place.words, place.side))) if is_test else place_words(place)
+    return thing if place.station_m is None else f"{thing}, {place.station_m:.2f} m aft of the stem"
+
+
+def metre_words(metre: int | None) -> str:
+    """A metre of the boat's length in words, counted from 0 at the stem; empty for None.
+
+    >>> metre_words(3)
+    '3 to 4 m from the stem'
+    """
+    return "" if metre is None else f"{metre} to {metre + 1} m from the stem"
+
+
+def levels_words(levels_m: tuple[float, float]) -> str:
+    """From the lowest to the highest level, in words.
+
+    >>> levels_words((-0.9, -0.4)), levels_words((-0.2, 0.3)), levels_words((0.1, 0.1))
+    ('0.4 to 0.9 m below the boot-top', '0.2 m below to 0.3 m above the boot-top', '0.1 m above the boot-top')
+    """
+    low, high = (round(each, 1) + 0.0 for each in levels_m)
+    if low < 0 < high:
+        return f"{-low:.1f} m below to {high:.1f} m above the boot-top"
+    near, far = sorted((abs(low), abs(high)))
+    depth = f"{near:.1f}" if near == far else f"{near:.1f} to {far:.1f}"
+    return f"{depth} m {'below' if low < 0 else 'above'} the boot-top"
 
 
 def point_of(place: Place) -> Point | None:

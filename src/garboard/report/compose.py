@@ -73,6 +73,7 @@ def compose(
     gaps: tuple[Gap, ...],
     *,
     at: datetime,
+    signed: bool = False,
     files: tuple[AttachedFile, ...] = (),
 ) -> Document:
     """The document of a survey.
@@ -84,6 +85,7 @@ def compose(
         results: What its readings mean.
         gaps: What is missing, with the surveyor's answers.
         at: The time of issue, aware.
+        signed: The PDF is going to be signed; a draft never is.
         files: Files to carry inside the PDF.
 
     Raises:
@@ -96,7 +98,13 @@ def compose(
             [Problem(where="report", what=f"the {missing} is missing", do="Record it first")]
         )
     case = Case(
-        survey=survey, instruction=instruction, boat=boat, results=results, gaps=gaps, at=at
+        survey=survey,
+        instruction=instruction,
+        boat=boat,
+        results=results,
+        gaps=gaps,
+        at=at,
+        signed=signed,
     )
     purpose = capital(purpose_words(instruction.purpose))
     sections = _SECTIONS.get(instruction.purpose, _FULL)

@@ -57,25 +57,25 @@ def _recommendations(survey: Survey) -> Sheet:
     rows: list[tuple[Cell, ...]] = []
     for each in ranked(survey):
         finding = each.entry.body
+        head: tuple[Cell, ...] = (each.number, finding.title, finding.urgency)
+        if not each.advice:
+            rows.append((*head, *("",) * 5, None, None, "", ""))
         for advice in each.advice:
             body = advice.entry.body
-            cost = advice.costs[0].body if advice.costs else None
-            rows.append(
+            said = (body.sort, body.what, body.by_whom, body.by_when, body.verified)
+            if not advice.costs:
+                rows.append((*head, *said, None, None, "", ""))
+            rows += [
                 (
-                    each.number,
-                    finding.title,
-                    finding.urgency,
-                    body.sort,
-                    body.what,
-                    body.by_whom,
-                    body.by_when,
-                    body.verified,
-                    Decimal(to_major(cost.low_minor, cost.currency)) if cost else None,
-                    Decimal(to_major(cost.high_minor, cost.currency)) if cost else None,
-                    cost.currency if cost else "",
-                    cost.basis if cost else "",
+                    *head,
+                    *said,
+                    Decimal(to_major(cost.body.low_minor, cost.body.currency)),
+                    Decimal(to_major(cost.body.high_minor, cost.body.currency)),
+                    cost.body.currency,
+                    cost.body.basis,
                 )
-            )
+                for cost in advice.costs
+            ]
     columns = (
         "finding", "title", "urgency", "sort", "what", "by whom", "by when", "verified by",
         "cost from", "cost to", "currency", "basis",

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import count
 
-from garboard.judgement.gaps import Gap
+from garboard.judgement.gaps import Gap, rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import PartState, part_states
 from garboard.methods.declaration import METHODS, Method
@@ -25,7 +25,7 @@ _ONE_SURVEY = timedelta(days=90)
 class Case:
     """One survey on its way into a report.
 
-    `at` is the time of issue. Tables, figures and methods are numbered as they are asked for.
+    `at` is the time of issue, `signed` says that the PDF is going to be signed. Tables, figures and methods are numbered as they are asked for.
     """
 
     survey: Survey
@@ -34,6 +34,7 @@ class Case:
     results: tuple[Result, ...]
     gaps: tuple[Gap, ...]
     at: datetime
+    signed: bool = False
     tables: Iterator[int] = field(default_factory=lambda: count(1))
     figures: Iterator[int] = field(default_factory=lambda: count(1))
 
@@ -69,9 +70,21 @@ class Case:
         """By photograph, the numbers of the findings that show it."""
         found: dict[str, tuple[int, ...]] = {}
         for each in self.findings:
-            for photo in each.entry.body.photos:
-                found[photo] = (*found.get(photo, ()), each.number)
+            for photo in self.photos_of(each):
+                found[photo.id] = (*found.get(photo.id, ()), each.number)
         return found
+
+    @cached_property
+    def taken_up(self) -> frozenset[str]:
+        """The ids of the entries that some finding rests on."""
+        return frozenset(
+            entry.id for each in self.findings for entry in rests_on(each.entry, self.survey)
+        )
+
+    def photos_of(self, finding: Ranked) -> tuple[Entry[Photo], ...]:
+        """The printed photographs of a finding as they stand now, each once."""
+        ids = [e.id for each in finding.entry.body.photos for e in self.survey.current(each)]
+        return tuple(self.photos[each] for each in dict.fromkeys(ids) if each in self.photos)
 
     @cached_property
     def methods(self) -> Mapping[str, tuple[int, Method]]:

@@ -1,6 +1,7 @@
 """The findings, by urgency, each with its evidence and what is recommended."""
 
 from garboard.catalogue.naming import located
+from garboard.judgement.gaps import rests_on
 from garboard.judgement.ranking import URGENCIES, Advice, Ranked
 from garboard.notebook.body import (
     Examination,
@@ -35,7 +36,7 @@ def findings(case: Case) -> tuple[Block, ...]:
         Heading(level=1, text="Findings and recommendations", label="findings", new_page=True)
     ]
     if not case.findings:
-        return (*blocks, Paragraph(text=plain("Nothing was found that the reader needs to know.")))
+        return (*blocks, Paragraph(text=plain("No finding is recorded.")))
     blocks.append(
         Paragraph(
             text=plain(
@@ -102,11 +103,10 @@ def listed_by_date(case: Case) -> tuple[Block, ...]:
 def _block(each: Ranked, case: Case) -> FindingBlock:
     body = each.entry.body
     pictures = tuple(
-        case.picture(case.photos[photo], f"photo-{case.photos[photo].body.number}")
-        if case.shown_with[photo][0] == each.number
-        else case.picture(case.photos[photo])
-        for photo in body.photos
-        if photo in case.photos
+        case.picture(
+            photo, f"photo-{photo.id}" if case.shown_with[photo.id][0] == each.number else ""
+        )
+        for photo in case.photos_of(each)
     )
     urgency = f"{capital(body.urgency)}{f' ({body.within})' if body.within else ''}"
     return FindingBlock(
@@ -122,7 +122,7 @@ def _block(each: Ranked, case: Case) -> FindingBlock:
         evidence=_evidence(body.evidence, case),
         recommendations=tuple(_advice(advice) for advice in each.advice),
         pictures=pictures,
-        rests_on=(each.entry.id, *body.evidence, *body.photos),
+        rests_on=(each.entry.id, *(entry.id for entry in rests_on(each.entry, case.survey))),
     )
 
 
@@ -142,9 +142,9 @@ def _evidence(ids: tuple[str, ...], case: Case) -> tuple[Text, ...]:
     """What a finding rests on, in words; soundings of one part are counted, not listed."""
     words: list[Text] = []
     soundings: dict[str, list[str]] = {}
-    for each in ids:
-        entry = case.survey.by_id.get(each)
-        match entry.body if entry else None:
+    entries = {e.id: e for each in ids for e in case.survey.current(each)}
+    for each, entry in entries.items():
+        match entry.body:
             case Sounding() as body:
                 soundings.setdefault(body.place.part, []).append(body.heard)
             case ReadingSet() as body:

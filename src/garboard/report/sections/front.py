@@ -1,7 +1,18 @@
 """The first page a reader meets, and the one page a lay reader needs."""
 
 from garboard.catalogue.naming import named
-from garboard.notebook.body import Amendment, Boat, Issue, Person, Summary, Value
+from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.ranking import Ranked
+from garboard.notebook.body import (
+    Amendment,
+    Boat,
+    Instruction,
+    Issue,
+    Limitation,
+    Person,
+    Summary,
+    Value,
+)
 from garboard.notebook.entry import Entry
 from garboard.notebook.money import shown
 from garboard.report.document import (  # fmt: skip
@@ -18,7 +29,6 @@ from garboard.report.document import (  # fmt: skip
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.words import (  # fmt: skip
-    band,
     capital,
     counted,
     day,
@@ -58,14 +68,17 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
 
 
 def _version(case: Case) -> str:
-    """The version of an issued report, and which one it amends."""
+    """The version of an issued report, and which one it amends; of a draft, which one was the last issued."""
     issued = case.survey.of(Issue)
     if not issued:
         return ""
+    last = issued[-1]
+    if last.body.entries_sha256 != case.survey.content_digest:
+        return f"not issued; the last issued is {last.body.version} of {day(last.at)}"
     if len(issued) == 1:
-        return str(issued[-1].body.version)
+        return str(last.body.version)
     before = issued[-2]
-    return f"{issued[-1].body.version}, amends version {before.body.version} of {day(before.at)}"
+    return f"{last.body.version}, amends version {before.body.version} of {day(before.at)}"
 
 
 def amendment(case: Case) -> tuple[Block, ...]:
@@ -89,9 +102,9 @@ def amendment(case: Case) -> tuple[Block, ...]:
 def surveyor_of(case: Case) -> Person:
     """Who signs: the person recorded as the surveyor, else the author of the instruction."""
     for person in case.survey.bodies(Person):
-        if person.role.lower().startswith("surveyor"):
+        if is_surveyor(person):
             return person
-    return Person(name=case.survey.standing[0].author, role="surveyor")
+    return Person(name=case.survey.of(Instruction)[-1].author, role="surveyor")
 
 
 def described(boat: Boat) -> str:
@@ -141,6 +154,10 @@ def summary(case: Case) -> tuple[Block, ...]:
 
 
 def _what_matters(case: Case) -> list[Block]:
+    if case.instruction.purpose == "value":
+        return []
+    if not any(state.state.startswith("examined") for state in case.states):
+        return [Paragraph(text=plain("No examination is recorded yet."))]
     top = [each for each in case.findings if each.entry.body.urgency in _TOP]
     if not top:
         words = "No finding calls for action before the boat is used."
@@ -148,8 +165,7 @@ def _what_matters(case: Case) -> list[Block]:
     items: list[Text] = []
     for each in top[:_TOP_FINDINGS]:
         body = each.entry.body
-        cost = band([cost.body for advice in each.advice for cost in advice.costs][:1])
-        cost = f" {cost.split(' (')[0]}." if cost else ""
+        cost = f" {_cost(each)}." if each.cost_minor else ""
         items.append(
             (
                 Span(text=body.title, style="strong", to=f"finding-{each.number}"),
@@ -192,23 +208,24 @@ def _answers(case: Case, body: Summary | None) -> list[Block]:
 
 
 def _not_seen(case: Case) -> list[Block]:
-    limits = [(state, entry) for state in case.states for entry in state.limitations]
-    once: dict[str, str] = {}
-    for _, entry in limits:
-        once.setdefault(named(entry.body.place), entry.body.could_hide)
-    if not once:
+    limited = dict.fromkeys(named(entry.body.place) for entry in case.survey.of(Limitation))
+    silent = sum(state.state in ("silent", "not written up") for state in case.states)
+    words = ""
+    if limited:
+        words = (
+            f"{capital(counted(len(limited), 'part'))} could not be examined, or not wholly; among them "
+            f"{listed(list(limited)[:_TOP_LIMITS])}. "
+        )
+    if silent:
+        words += f"Of {counted(silent, 'place')} no examination is recorded. "
+    if not words:
         return []
-    few = list(once)[:_TOP_LIMITS]
-    words = (
-        f"{capital(counted(len(once), 'part'))} could not be examined, or not wholly; among them "
-        f"{listed(few)}. What they could hide: "
-    )
     return [
         Heading(level=2, text="What could not be seen", beside=True),
         Paragraph(
             text=(
-                Span(text=words),
-                Span(text="What was not examined", to="not-examined"),
+                Span(text=f"{words}What that could hide: "),
+                Span(text="what was not examined", to="not-examined"),
                 Span(text="."),
             )
         ),
@@ -220,10 +237,13 @@ def _value(case: Case) -> list[Block]:
     if not values:
         return []
     first = values[0].body
+    alike = [v for v in values if (v.body.basis, v.body.on) == (first.basis, first.on)]
     figures = "; ".join(
         f"{each.body.condition} {shown(each.body.point_minor, each.body.currency)}"
-        for each in values
+        for each in alike
     )
+    if len(alike) < len(values):
+        figures += "; on other bases or dates, see there"
     basis = capital(first.basis.partition(":")[0].strip())
     return [
         Heading(level=2, text="Value", beside=True),
@@ -247,7 +267,7 @@ def at_a_glance(case: Case) -> tuple[Block, ...]:
             (Span(text=str(each.number), to=f"finding-{each.number}"),),
             plain(each.entry.body.title),
             plain(capital(_by_when(each.entry.body.urgency, each.entry.body.within))),
-            plain(_first_cost(case, each.number)),
+            plain(_cost(each)),
         )
         for each in case.findings
     )
@@ -268,13 +288,10 @@ def at_a_glance(case: Case) -> tuple[Block, ...]:
     )
 
 
-def _first_cost(case: Case, number: int) -> str:
-    each = case.findings[number - 1]
-    costs = [cost.body for advice in each.advice for cost in advice.costs]
-    if not costs:
-        return ""
-    low, high = sum(c.low_minor for c in costs), sum(c.high_minor for c in costs)
-    if len({cost.currency for cost in costs}) > 1:
-        return "see the finding"
-    amount = shown(high, costs[0].currency).split("\N{NO-BREAK SPACE}")[-1]
-    return f"{shown(low, costs[0].currency)} to {amount}"
+def _cost(each: Ranked) -> str:
+    """What a finding's recommendations may cost together."""
+    cost = each.cost_minor
+    if cost is None:
+        return "see the finding" if any(advice.costs for advice in each.advice) else ""
+    low, high, currency = cost
+    return f"{shown(low, currency)} to {shown(high, currency).split(chr(0xA0))[-1]}"

@@ -41,6 +41,7 @@ def _counted(case: Case) -> str:
         ("not reached", "not reached"),
         ("not fitted", "not fitted on this boat"),
         ("not called for", "left out as not called for"),
+        ("not written up", "sounded, read or observed without an examination recorded"),
         ("silent", "without any record"),
     )
     said = [f"{states[state]} {words}" for state, words in wanted if states[state]]

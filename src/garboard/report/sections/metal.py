@@ -21,7 +21,7 @@ from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
 from garboard.report.document import Block, Column, Drawing, Items, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, judged
+from garboard.report.sections.words import capital, counted
 
 # Verdicts from good to bad, for the one word a row of several ends in.
 _WORSE = ("within", "not comparable", "cannot say", "at the limit", "beyond")
@@ -68,7 +68,7 @@ def anodes(case: Case) -> list[Block]:
         AnodeBar(
             label=place_words(each.place),
             eaten_pct=each.eaten_pct,
-            words=next((judged(r) for r in told if r.what.endswith(place_words(each.place))), ""),
+            words=next((r.judged for r in told if r.what.endswith(place_words(each.place))), ""),
         )
         for each in found
     ]
@@ -121,7 +121,7 @@ def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> 
         alt=f"{name}: " + "; ".join(f"{mark.label}: {mark.potential_mv:.0f} mV" for mark in marks),
         caption=f"{name}, given for the silver/silver chloride sea-water electrode",
         number=next(case.figures),
-        label=f"figure-potentials-{body.name}",
+        label=f"figure-potentials-{entry}",
         rests_on=(entry,),
     )
 
@@ -166,8 +166,8 @@ def _pit_row(place: Place, row: dict[str, Result]) -> tuple[Text, ...]:
             row.get, ("pits.pit_share_pct", "pits.pit_floor_mm", "left", "pits.pitting_factor")
         )
     ]
-    worst = max((each.verdict for each in row.values()), key=_WORSE.index)
-    return (plain(capital(located(where))), *map(plain, figures), plain(worst))
+    worst = max(row.values(), key=lambda each: _WORSE.index(each.verdict))
+    return (plain(capital(located(where))), *map(plain, figures), plain(worst.judged))
 
 
 def _thickness(panel: Panel, index: int) -> Thickness:
@@ -317,17 +317,14 @@ def _losses(panel: Panel) -> tuple[str, str]:
 
 
 def _worst_by_panel(results: tuple[Result, ...]) -> dict[tuple[str, str | None, int | None], str]:
-    """By panel, the worst verdict of its mean and local loss."""
-    worst: dict[tuple[str, str | None, int | None], str] = {}
+    """By panel, the worst verdict of its mean and local loss, in words."""
+    worst: dict[tuple[str, str | None, int | None], Result] = {}
     for result in results:
         place = result.place
-        if (
-            result.method != "plating.diminution_pct"
-            or place is None
-            or result.verdict == "not comparable"
-        ):
+        if result.method != "plating.diminution_pct" or place is None:
             continue
-        metre = None if place.station_m is None else int(place.station_m)
-        key = (place.part, place.side, metre)
-        worst[key] = max(worst.get(key, "within"), result.verdict, key=_WORSE.index)
-    return worst
+        key = (place.part, place.side, None if place.station_m is None else int(place.station_m))
+        rank = _WORSE.index(result.verdict)
+        if key not in worst or rank > _WORSE.index(worst[key].verdict):
+            worst[key] = result
+    return {key: result.judged for key, result in worst.items()}

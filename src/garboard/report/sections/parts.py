@@ -108,6 +108,7 @@ def _how_far(state: PartState) -> str:
         "not reached": "Not reached",
         "not fitted": "Not fitted",
         "not called for": "Not called for",
+        "not written up": "Sounded, read or observed; examination not recorded",
         "silent": "No record",
     }[state.state]
     shares = [e.body.share_pct for e in state.examinations if e.body.share_pct is not None]
@@ -127,14 +128,16 @@ def _found(group: list[PartState], case: Case) -> Text:
         if any(_is_at(place, group) for place in each.entry.body.places)
     ]
     spans += [
-        Span(text=f"{observation.seen} ")
-        for observation in case.survey.bodies(Observation)
-        if not observation.defect and _is_at(observation.place, group)
+        Span(text=f"Observed: {_observed(entry.body)} ")
+        for entry in case.survey.of(Observation)
+        if entry.id not in case.taken_up and _is_at(entry.body.place, group)
     ]
     return tuple(spans) or plain("")
 
 
 def _outcome(body: Examination) -> str:
+    if body.found and body.outcome in ("defect", "doubtful"):
+        return f"{capital(body.outcome)}: {body.found}"
     if body.found:
         return body.found
     return {"sound": "Sound as far as examined.", "doubtful": "Doubtful."}.get(
@@ -142,27 +145,40 @@ def _outcome(body: Examination) -> str:
     )
 
 
+def _observed(body: Observation) -> str:
+    sizes = (("long", body.length_mm), ("wide", body.width_mm), ("deep", body.depth_mm))
+    words = [f"{value:g} mm {name}" for name, value in sizes if value is not None]
+    return f"{', '.join((body.seen.rstrip('.'), *words))}."
+
+
 def _is_at(stated: Place, group: list[PartState]) -> bool:
     return any(covers(stated, state.called.place) for state in group)
 
 
 def _also_examined(case: Case) -> list[Block]:
-    """Examinations of places the schedule did not call for: they are evidence all the same."""
-    counted = {entry.id for state in case.states for entry in state.examinations}
-    rest = [entry for entry in case.survey.of(Examination) if entry.id not in counted]
-    if not rest:
+    """Examinations and observations of places the schedule did not call for: they are evidence all the same."""
+    told = {entry.id for state in case.states for entry in state.examinations}
+    rows = [
+        (entry.id, entry.body.place, _outcome(entry.body))
+        for entry in case.survey.of(Examination)
+        if entry.id not in told
+    ]
+    rows += [
+        (entry.id, entry.body.place, _observed(entry.body))
+        for entry in case.survey.of(Observation)
+        if entry.id not in case.taken_up
+        and not any(covers(entry.body.place, state.called.place) for state in case.states)
+    ]
+    if not rows:
         return []
     return [
         Heading(level=2, text="Also examined"),
         Table(
-            caption="Places examined beyond those called for",
+            caption="Places examined or observed beyond those called for",
             number=next(case.tables),
             columns=(Column(name="Place", share=1.5), Column(name="Found", share=4.6)),
-            rows=tuple(
-                (plain(capital(named(entry.body.place))), plain(_outcome(entry.body)))
-                for entry in rest
-            ),
+            rows=tuple((plain(capital(named(place))), plain(found)) for _, place, found in rows),
             label="table-also-examined",
-            rests_on=tuple(entry.id for entry in rest),
+            rests_on=tuple(each for each, _, _ in rows),
         ),
     ]

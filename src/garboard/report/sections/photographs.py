@@ -36,7 +36,7 @@ def photographs(case: Case) -> tuple[Block, ...]:
     if here:
         blocks.append(
             Pictures(
-                pictures=tuple(case.picture(entry, f"photo-{entry.body.number}") for entry in here),
+                pictures=tuple(case.picture(entry, f"photo-{entry.id}") for entry in here),
                 across=3,
                 rests_on=tuple(entry.id for entry in here),
             )

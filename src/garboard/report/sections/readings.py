@@ -26,7 +26,7 @@ from garboard.report.document import (
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.metal import anodes, pits, plating, potentials
-from garboard.report.sections.words import capital, counted, judged, measure
+from garboard.report.sections.words import capital, counted, measure
 
 # Families told as results alone, by the modules whose methods make them.
 _TABLED = (
@@ -94,7 +94,8 @@ def _stands_out(case: Case) -> list[Block]:
             key = (result.criterion.id, place.part if place else "", place.side if place else None)
             groups.setdefault(key, []).append(result)
     if not groups:
-        return [Paragraph(text=plain("No reading lies beyond the limit it was judged by."))]
+        words = "Of the readings that have a limit, none lies beyond it."
+        return [Paragraph(text=plain(words))]
     rows = []
     for group in groups.values():
         worst = max(group, key=_past)
@@ -105,7 +106,7 @@ def _stands_out(case: Case) -> list[Block]:
                 plain(f"{capital(worst.what)}{more}"),
                 plain(measure(worst.value, worst.uncertainty, worst.unit)),
                 plain(f"{worst.criterion.beyond} {worst.criterion.limit:g} {worst.criterion.unit}"),
-                plain(judged(worst)),
+                plain(worst.judged),
             )
         )
     return [
@@ -348,7 +349,7 @@ def _row(result: Result, case: Case) -> tuple[Text, ...]:
     return (
         plain(f"{capital(result.what)}{limit}{why}"),
         plain(measure(result.value, result.uncertainty, result.unit)),
-        plain(judged(result)),
+        plain(result.judged),
         (Span(text=str(number), to="table-methods"),),
     )
 

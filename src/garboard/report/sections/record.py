@@ -6,6 +6,7 @@ from garboard.notebook.body import (
     Conditions,
     ConflictCheck,
     Consent,
+    Examination,
     Instrument,
     InstrumentCheck,
     Person,
@@ -52,7 +53,7 @@ def the_boat(case: Case) -> tuple[Block, ...]:
         ("Displacement", f"{boat.displacement_kg:,.0f} kg".replace(",", " ") if boat.displacement_kg else ""),
         ("Ballast", f"{boat.ballast_kg:,.0f} kg".replace(",", " ") if boat.ballast_kg else ""),
         ("Hull", ", ".join(filter(None, (_material(boat.material), boat.construction)))),
-        ("Keel", (boat.keel or "").replace("-", ", ")),
+        ("Keel", (boat.keel or "").replace("-", " ")),
         ("Rudder", (boat.rudder or "").replace("-", " ")),
         ("Drive", boat.drive or ""),
         ("Rig", boat.rig or ""),
@@ -62,12 +63,6 @@ def the_boat(case: Case) -> tuple[Block, ...]:
     pairs = tuple((term, plain(text)) for term, text in stated if text and text != "none")
     blocks: list[Block] = [
         Heading(level=1, text="The boat", label="boat", new_page=True),
-        Paragraph(
-            text=plain(
-                "Particulars as stated by papers, marks and the owner; measured ones are marked in the notes."
-            ),
-            kind="small",
-        ),
         Facts(pairs=pairs),
     ]
     if boat.identity_number:
@@ -222,23 +217,21 @@ def statement(case: Case) -> tuple[Block, ...]:
     """The words that are signed, and how anybody can check that nothing was changed since."""
     surveyor = surveyor_of(case)
     body = case.instruction
-    attended = [
-        p.name for p in case.survey.bodies(Person) if p.attended and p.name != surveyor.name
-    ]
-    others = f" {listed(attended)} attended." if attended else ""
     words = (
-        f"I examined {case.boat.name} at {body.place or 'the place stated'} on {case.surveyed}.{others} What "
-        "others did, or told me, is marked so in this report.",
+        *_what_was_done(case),
         f"This report was made for {body.client}, for the purpose stated on its first page. Nobody "
         f"{'but those named there ' if body.may_rely else 'else '}may rely on it without my written "
         "consent, and it may be copied only as a whole.",
         "It states what was found on the day and my opinion of it. It is no warranty of what was not "
         "reached, and no certificate that the boat complies with any rule or standard.",
-        "The facts stated are within my own knowledge unless marked as told or inferred; the opinions are "
-        "mine. I had no interest in the boat, the sale or any repair, beyond what is stated under Instruction and terms.",
-    )  # fmt: skip
+        "The facts stated are within my own knowledge unless marked as told or inferred; the opinions "
+        "are mine.",
+        *_interest(case),
+    )
     return (
-        Heading(level=1, text="Signed statement", label="statement"),
+        Heading(
+            level=1, text="Signed statement" if case.signed else "Statement", label="statement"
+        ),
         SignatureBlock(
             name=surveyor.name,
             qualification=surveyor.qualification,
@@ -246,15 +239,42 @@ def statement(case: Case) -> tuple[Block, ...]:
             statement=words,
         ),
         Heading(level=2, text="How to check this report"),
-        Paragraph(
-            text=plain(
-                "The report is signed electronically, and carries inside it the notebook it was made from "
-                f"({counted(len(case.survey.entries), 'entry', 'entries')}) and the readings as plain "
-                "tables. Any reader of signed PDF files tells whether a byte has changed since it was "
-                f"signed. SHA-256 of the notebook: {case.survey.digest}."
-            ),
-            kind="small",
-        ),
+        Paragraph(text=plain(_how_to_check(case)), kind="small"),
+    )
+
+
+def _what_was_done(case: Case) -> tuple[str, ...]:
+    if not case.survey.of(Examination):
+        return ()
+    signs = surveyor_of(case).name
+    attended = [p.name for p in case.survey.bodies(Person) if p.attended and p.name != signs]
+    others = f" {listed(attended)} attended." if attended else ""
+    return (
+        f"I examined {case.boat.name} at {case.instruction.place or 'the place stated'} on "
+        f"{case.surveyed}.{others} What others did, or told me, is marked so in this report.",
+    )
+
+
+def _interest(case: Case) -> tuple[str, ...]:
+    check = case.survey.last(ConflictCheck)
+    if check is None:
+        return ()
+    if check.result == "none":
+        return ("I have no interest in the boat, the sale or any repair.",)
+    return ("The interests stated under Instruction and terms were disclosed.",)
+
+
+def _how_to_check(case: Case) -> str:
+    inside = (
+        "The PDF of this report carries inside it the notebook it was made from "
+        f"({counted(len(case.survey.entries), 'entry', 'entries')}) and the readings as plain tables. "
+        f"SHA-256 of the notebook: {case.survey.digest}."
+    )
+    if not case.signed:
+        return f"This report is not signed. {inside}"
+    return (
+        "The PDF of this report is signed electronically: any reader of signed PDF files tells whether a "
+        f"byte has changed since. Copies in other forms are not signed. {inside}"
     )
 
 
@@ -312,7 +332,11 @@ def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:
     lifted = ""
     if body.lifted:
         hours = (body.began - body.lifted).total_seconds() / 3600
-        lifted = f"{day(body.lifted)}, {hours:.0f} hours before the survey began"
+        lifted = (
+            f"{day(body.lifted)}, {hours:.0f} hours before the survey began"
+            if hours >= 0
+            else day(body.lifted)
+        )
     stated = (
         ("Time", f"{day(body.began)}, {clock(body.began)}{ended}"),
         ("Lying", body.lying),
@@ -380,11 +404,11 @@ def _resolution(body: Instrument) -> str:
 
 
 def _check(check: InstrumentCheck) -> str:
-    if check.expected is None or check.read is None:
-        figures = "passed" if check.passed else "failed"
-    else:
-        figures = f"{check.read:g} read for {check.expected:g}"
-    return f"{check.when}, on {check.on}: {figures}"
+    figures = "passed" if check.passed else "FAILED"
+    if check.expected is not None and check.read is not None:
+        figures = f"{check.read:g} read for {check.expected:g}{'' if check.passed else ', FAILED'}"
+    notes = f" ({check.notes})" if check.notes and not check.passed else ""
+    return f"{check.when}, on {check.on}: {figures}{notes}"
 
 
 def _engine(described: str, power_kw: float | None, year: int | None, hours: float | None) -> str:

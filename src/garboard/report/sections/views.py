@@ -1,5 +1,6 @@
 """The schematic views of the boat, with the findings at their numbers."""
 
+from garboard.boat.hull import hull_of
 from garboard.drawings.hull import Mark, hull_views
 from garboard.report.document import Block, Drawing, Heading, Paragraph, plain
 from garboard.report.sections.case import Case
@@ -14,7 +15,7 @@ def hull(case: Case) -> tuple[Block, ...]:
         if place.station_m is not None
     )
     try:
-        views = hull_views(case.boat, marks)
+        views, assumptions = hull_views(case.boat, marks), hull_of(case.boat).assumptions
     except ValueError:
         return ()
     return (
@@ -26,6 +27,11 @@ def hull(case: Case) -> tuple[Block, ...]:
                 "are not drawn."
             ),
             kind="small",
+        ),
+        *(
+            [Paragraph(text=plain(f"Assumed for them: {' '.join(assumptions)}"), kind="small")]
+            if assumptions
+            else []
         ),
         *(
             Drawing(

@@ -7,7 +7,6 @@ from math import floor, log10
 from markdown_it import MarkdownIt
 
 from garboard.catalogue.parts import catalogue
-from garboard.methods.result import Result
 from garboard.notebook.body import Cost
 from garboard.notebook.money import shown
 from garboard.report.document import Span, Text
@@ -74,13 +73,6 @@ def measure(value: float | None, uncertainty: float | None, unit: str) -> str:
     expanded = 2 * uncertainty
     digits = max(0, 1 - floor(log10(expanded)))
     return f"{value:.{digits}f} ± {expanded:.{digits}f}{joined}{unit}"
-
-
-def judged(result: Result) -> str:
-    """A verdict in words; a criterion whose text nobody here read may only ask for a check."""
-    if result.verdict == "beyond" and result.criterion and result.criterion.text == "memory":
-        return "have this checked"
-    return result.verdict
 
 
 def band(costs: Sequence[Cost]) -> str:
