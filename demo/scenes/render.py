@@ -25,9 +25,14 @@ def listed(shots: tuple[Shot, ...], folder: Path) -> int:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(FIELDS)
         for s in there:
-            writer.writerow([s.file, s.taken.isoformat(), s.part, s.side, s.number, s.caption])
+            writer.writerow([s.file, s.taken.isoformat(), s.part, s.side, s.number, invented(s)])
     part.replace(folder / "photos.csv")
     return len(there)
+
+
+def invented(shot: Shot) -> str:
+    """The caption, marked as that of a scene that does not exist."""
+    return f"{shot.caption.removesuffix('.')} (invented)."
 
 
 def main() -> None:

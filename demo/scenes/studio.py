@@ -239,8 +239,15 @@ def developed(light: Image3, *, stops: float, seed: int) -> NDArray[np.uint8]:
     grain = cv2.GaussianBlur(rng.standard_normal(grey.shape).astype(np.float32), (0, 0), 0.7)
     code = code + 0.011 * grain[..., None]
     blurred = cv2.GaussianBlur(code.astype(np.float32), (0, 0), 1.2)
-    code = np.clip(code + 0.35 * (code - blurred), 0, 1)
+    code = brightened(np.clip(code + 0.35 * (code - blurred), 0, 1))
     return np.asarray(code * 255 + 0.5, np.uint8)
+
+
+def brightened(code: NDArray[np.floating]) -> NDArray[np.floating]:
+    """Bring the bright parts of a dull picture up to where print shows them."""
+    bright = float(np.percentile(code.mean(axis=2), 98))
+    gain = min(1.45, max(1.0, 0.84 / max(bright, 1e-3)))
+    return np.clip(code * gain, 0, 1)
 
 
 def kept(picture: NDArray[np.uint8], path: Path, taken: datetime, quality: int = 82) -> None:
