@@ -17,8 +17,10 @@ from garboard.notebook.body import (
     Examination,
     Finding,
     Instruction,
+    InstrumentCheck,
     Limitation,
     Observation,
+    Person,
     Photo,
     Place,
     Reading,
@@ -27,6 +29,8 @@ from garboard.notebook.body import (
     Sounding,
     Summary,
     Terms,
+    Unknown,
+    Withdrawal,
 )
 from garboard.notebook.fold import fold
 
@@ -211,3 +215,94 @@ def test_questions_of_the_client_are_answered_one_by_one() -> None:
     gap = next(each for each in gaps(survey, results_of(survey)) if each.id == "client's questions")
 
     assert '"Rig?"' in gap.what
+
+
+def test_evidence_that_was_withdrawn_is_named() -> None:
+    seen = entry(50, Observation(place=KEEL, seen="open", defect=True))
+    back = entry(51, Withdrawal(), replaces=(50,), why="other boat")
+    finding = entry(52, replace(FINDING, evidence=(seen.id,), photos=()))
+    survey = fold([entry(1, BEGUN[0]), entry(2, QUILLET), seen, back, finding])
+
+    ids = {gap.id for gap in gaps(survey, ())}
+
+    assert "finding keel-joint-open lost evidence" in ids
+    assert "finding keel-joint-open evidence" in ids
+
+
+def test_evidence_that_was_corrected_still_carries_its_finding() -> None:
+    seen = entry(50, Observation(place=KEEL, seen="open", defect=True))
+    corrected = entry(51, replace(seen.body, seen="open by 0.6 mm"), replaces=(50,))
+    finding = entry(52, replace(FINDING, evidence=(seen.id,), photos=()))
+    survey = fold([entry(1, BEGUN[0]), entry(2, QUILLET), seen, corrected, finding])
+
+    assert not [
+        gap.id for gap in gaps(survey, ()) if gap.id.startswith("finding") and "evidence" in gap.id
+    ]
+
+
+def test_a_defect_observed_without_a_finding_is_a_gap() -> None:
+    seen = Observation(place=Place(part="stem"), seen="crushed", defect=True)
+
+    assert any(each.startswith("observed stem") for each in found(seen))
+    assert not any(
+        each.startswith("observed") for each in found(seen, replace(FINDING, places=(seen.place,)))
+    )
+
+
+def test_a_reading_beyond_the_end_of_the_boat_is_a_gap() -> None:
+    far = Sounding(place=Place(part="stem", station_m=60.0), heard="sound")
+
+    assert "60 m from the stem of a boat 10.2 m long" in found(far)["station sounding"].what
+
+
+def test_a_choice_cannot_be_answered_away() -> None:
+    survey = fold(
+        [
+            entry(1, BEGUN[0]),
+            entry(2, QUILLET),
+            entry(3, Sounding(place=KEEL, heard="sound")),
+            entry(4, Sounding(place=KEEL, heard="dull"), replaces=(3,)),
+            entry(5, Sounding(place=KEEL, heard="hollow"), replaces=(3,)),
+            entry(6, Answer(gap=f"choice {entry_id(3)}", words="whatever")),
+        ]
+    )
+
+    gap = next(each for each in gaps(survey, ()) if each.id.startswith("choice"))
+
+    assert gap.is_open
+
+
+def test_an_answer_to_no_gap_is_named() -> None:
+    assert "stray answer silent rudder" in found(Answer(gap="silent rudder", words="x"))
+
+
+def test_entries_of_a_newer_kind_are_counted_as_a_gap() -> None:
+    assert found(Unknown(kind="hologram", json="{}"))["unknown hologram"].is_open
+
+
+def test_a_failed_check_of_an_instrument_is_a_gap() -> None:
+    failed = InstrumentCheck(instrument="gauge", on="step block", when="after", passed=False)
+
+    assert found(failed)["failed check gauge after"].is_open
+
+
+def test_an_assistant_does_not_sign() -> None:
+    assert "missing surveyor" in found(Person(name="Jory Pask-Lund", role="surveyor's assistant"))
+    assert "missing surveyor" not in found(Person(name="Ines Caldervane", role="surveyor, owner"))
+
+
+def test_two_photographs_of_one_number_are_a_gap() -> None:
+    photo = Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="Stem")
+
+    assert found(photo, replace(photo, file="b.jpg", sha256="1"))["photo number 1"].is_open
+
+
+def test_answering_for_one_side_leaves_the_other_open() -> None:
+    port, starboard = (
+        Result(method="x", what="loss", value=40, unit="%", verdict="beyond", used=(), place=Place(part="bottom-plate-thickness", side=side))
+        for side in ("port", "starboard")
+    )  # fmt: skip
+
+    ids = [each for each in found(results=(port, starboard)) if each.startswith("not taken up")]
+
+    assert len(ids) == 2

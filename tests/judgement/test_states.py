@@ -113,3 +113,24 @@ def test_nobody_owes_a_moisture_reading_on_a_steel_hull() -> None:
 
     assert "sound" in unused
     assert "moisture" not in unused
+
+
+def test_a_part_sounded_without_an_examination_is_not_written_up() -> None:
+    struck = Sounding(place=Place(part="keel-joint"), heard="sound")
+
+    assert only("keel-joint", struck) == {"not written up"}
+
+
+def test_a_side_that_a_part_does_not_have_changes_nothing() -> None:
+    look = Examination(place=Place(part="keel-joint", side="port"), extent="whole")
+
+    assert only("keel-joint", look) == {"examined"}
+
+
+def test_reading_one_of_a_row_does_not_count_for_the_others() -> None:
+    read = ReadingSet(name="r", quantity="resistance", unit="ohm", instrument="meter", readings=(Reading(place=Place(part="seacock", number=1), as_read="0.1"),))  # fmt: skip
+
+    found = states(read)
+
+    by_number = {key[2]: s.state for key, s in found.items() if key[0] == "seacock"}
+    assert by_number == {1: "not written up", 2: "silent", 3: "silent"}

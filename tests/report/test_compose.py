@@ -19,6 +19,7 @@ from garboard.notebook.body import (
     Finding,
     Instruction,
     Limitation,
+    Observation,
     Photo,
     Place,
     Reading,
@@ -38,9 +39,11 @@ from garboard.report.document import (
     Items,
     Paragraph,
     Pictures,
+    SignatureBlock,
     Table,
     labels,
 )
+from garboard.report.sheets import sheets
 
 BUY = Instruction(client="Tamsin Orrowby", purpose="buy", questions=("Is she sound?",))
 KEEL = Place(part="keel-joint")
@@ -244,3 +247,75 @@ def test_a_boat_of_which_only_the_name_is_known_has_a_report_all_the_same() -> N
     survey = fold([entry(1, BUY), entry(2, Boat(name="Wisp"))])
 
     assert compose(survey, (), gaps(survey, ()), at=DAY).title == "Survey of Wisp"
+
+
+def test_what_is_recommended_and_shown_follows_corrections() -> None:
+    photo = entry(40, Photo(number=1, file="a.jpg", sha256="a", media_type="image/jpeg", caption="Keel"))  # fmt: skip
+    recaptioned = entry(41, replace(photo.body, caption="Keel joint"), replaces=(40,))
+    finding = entry(50, replace(URGENT, photos=(photo.id,)))
+    advice = entry(51, Recommendation(finding=finding.id, what="Re-bed.", by_whom="yard", by_when="now", verified="photo"))  # fmt: skip
+    cost = entry(52, Cost(recommendation=advice.id, low_minor=1, high_minor=2, currency="EUR", basis="q", on=date(2026, 5, 1)))  # fmt: skip
+    retitled = entry(53, replace(finding.body, title="Keel joint wide open"), replaces=(50,))
+    reworded = entry(54, replace(advice.body, what="Ease and re-bed."), replaces=(51,))
+    survey = fold([entry(1, BUY), entry(2, QUILLET), photo, recaptioned, finding, advice, cost, retitled, reworded])  # fmt: skip
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    (block,) = [b for b in made.blocks if isinstance(b, FindingBlock)]
+    assert block.title == "Keel joint wide open"
+    assert [r.what for r in block.recommendations] == ["Ease and re-bed."]
+    assert block.recommendations[0].cost
+    assert [p.caption for p in block.pictures] == ["Keel joint"]
+
+
+def test_every_observation_is_printed_somewhere() -> None:
+    made = document(
+        Observation(place=KEEL, seen="Weeps at one bolt.", defect=True, length_mm=30),
+        Observation(place=Place(part="crossbeam"), seen="Not on this boat's schedule."),
+    )
+
+    text = words(made)
+    assert "Weeps at one bolt, 30 mm long." in text
+    assert "Not on this boat's schedule." in text
+
+
+def test_a_doubtful_part_is_called_so() -> None:
+    made = document(Examination(place=KEEL, extent="whole", outcome="doubtful", found="Filler line."))  # fmt: skip
+
+    assert "Doubtful: Filler line." in words(made)
+
+
+def test_the_statement_claims_no_examination_that_no_entry_records() -> None:
+    nothing, looked = document(), document(Examination(place=KEEL, extent="whole"))
+
+    def signed(of: Document) -> str:
+        return " ".join(s for b in of.blocks if isinstance(b, SignatureBlock) for s in b.statement)
+
+    assert "I examined" not in signed(nothing)
+    assert "no interest" not in signed(looked)
+    assert "I examined Quillet" in signed(looked)
+
+
+def test_an_unsigned_report_does_not_call_itself_signed() -> None:
+    assert "This report is not signed." in words(document())
+
+
+def test_two_photographs_of_one_number_do_not_stop_the_report() -> None:
+    twins = [Photo(number=1, file=f"{n}.jpg", sha256=n, media_type="image/jpeg", caption="Stem") for n in "ab"]  # fmt: skip
+
+    assert labels(document(*twins))
+
+
+def test_assumptions_of_the_schematic_hull_are_said() -> None:
+    assert "Assumed for them" in words(document())
+
+
+def test_the_tables_hold_every_cost_and_every_finding() -> None:
+    finding, bare = entry(50, URGENT), entry(53, LATER)
+    advice = entry(51, Recommendation(finding=finding.id, what="Re-bed.", by_whom="yard", by_when="now", verified="photo"))  # fmt: skip
+    costs = [entry(60 + n, Cost(recommendation=advice.id, low_minor=n * 100, high_minor=n * 200, currency="EUR", basis="q", on=date(2026, 5, 1))) for n in (1, 2)]  # fmt: skip
+    survey = fold([entry(1, BUY), entry(2, QUILLET), finding, bare, advice, *costs])
+
+    _, _, recommendations = sheets(survey)
+
+    assert [(row[0], str(row[8])) for row in recommendations.rows] == [(1, "1"), (1, "2"), (2, "None")]  # fmt: skip
