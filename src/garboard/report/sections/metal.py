@@ -23,6 +23,12 @@ from garboard.report.document import Block, Column, Drawing, Items, Paragraph, T
 from garboard.report.sections.case import Case
 from garboard.report.sections.words import capital, counted
 
+_PIT_FIGURES = (
+    ("pits.pit_share_pct", 0),
+    ("pits.pit_floor_mm", 0),
+    ("left", 0),
+    ("pits.pitting_factor", 1),
+)
 # Verdicts from good to bad, for the one word a row of several ends in.
 _WORSE = ("within", "not comparable", "cannot say", "at the limit", "beyond")
 
@@ -94,7 +100,54 @@ def potentials(case: Case) -> list[Block]:
     for each in potential_methods.potentials(case.survey):
         if each.potential_mv is not None:
             sets.setdefault(each.entry, []).append(each)
-    return [_scale(entry, found, case) for entry, found in sets.items()]
+    if not sets:
+        return []
+    return [
+        *(_scale(entry, found, case) for entry, found in sets.items()),
+        _potential_table(sets, case),
+    ]
+
+
+def _potential_table(sets: dict[str, list[potential_methods.Potential]], case: Case) -> Table:
+    judged = {
+        (result.place, used): result.judged
+        for result in case.results
+        if result.method == "potentials.in_sea_water_mv"
+        for used in result.used
+    }
+    number = case.methods["potentials.in_sea_water_mv"][0]
+    rows = tuple(
+        (
+            plain(capital(_spot(each.place))),
+            plain(case.survey.by_id[entry].body.mode or case.survey.by_id[entry].body.name),
+            plain(f"{each.read_mv:.0f}"),
+            plain(f"{each.potential_mv or 0.0:.0f} ± {2 * each.uncertainty_mv:.0f}"),
+            plain(judged.get((each.place, entry), "")),
+        )
+        for entry, found in sets.items()
+        for each in found
+    )
+    return Table(
+        caption=f"Potentials in mV as read, and as a silver/silver chloride electrode in sea water would read them (method {number})",
+        number=next(case.tables),
+        columns=(
+            Column(name="Where", share=2.6),
+            Column(name="Read", share=1.8),
+            Column(name="As read", align="right", share=0.8),
+            Column(name="In sea water", align="right", share=1.0),
+            Column(name="Judged", share=1.0),
+        ),
+        rows=rows,
+        label="table-potentials",
+        rests_on=tuple(sets),
+    )
+
+
+def _spot(place: Place) -> str:
+    """A spot of underwater metal: side, station, and what was touched."""
+    station = "" if place.station_m is None else f"{place.station_m:.1f} m"
+    what = place.words or place_words(Place(part=place.part, number=place.number))
+    return ", ".join(filter(None, (f"{place.side or ''} {station}".strip(), what)))
 
 
 def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> Drawing:
@@ -103,7 +156,7 @@ def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> 
     band = potential_methods.band_of(case.boat)
     marks = [
         PotentialMark(
-            label=each.place.words or place_words(each.place),
+            label=_spot(each.place),
             potential_mv=each.potential_mv or 0.0,
             uncertainty_mv=each.uncertainty_mv,
             words="without anodes" if each.is_free else "",
@@ -161,10 +214,9 @@ def pits(case: Case) -> list[Block]:
 def _pit_row(place: Place, row: dict[str, Result]) -> tuple[Text, ...]:
     where = Place(part=place.part, side=place.side, station_m=place.station_m)
     figures = [
-        "" if result is None or result.value is None else f"{result.value:.3g}"
-        for result in map(
-            row.get, ("pits.pit_share_pct", "pits.pit_floor_mm", "left", "pits.pitting_factor")
-        )
+        "" if result is None or result.value is None else f"{result.value:.{digits}f}"
+        for name, digits in _PIT_FIGURES
+        for result in (row.get(name),)
     ]
     worst = max(row.values(), key=lambda each: _WORSE.index(each.verdict))
     return (plain(capital(located(where))), *map(plain, figures), plain(worst.judged))
@@ -280,7 +332,7 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
         caption="Plating panel by panel: thickness in mm, loss in per cent of the original, rate in mm a year (– where no loss stands clear of the doubt), and the shortest likely life",
         number=next(case.tables),
         columns=(
-            Column(name="Panel", share=3.0),
+            Column(name="Panel", share=3.6),
             Column(name="Original", align="right", share=0.9),
             Column(name="Mean now", align="right", share=1.3),
             Column(name="Least", align="right", share=0.8),
@@ -288,7 +340,7 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
             Column(name="Local loss", align="right", share=0.8),
             Column(name="Rate", align="right", share=0.9),
             Column(name="Life", align="right", share=0.7),
-            Column(name="Judged", share=1.1),
+            Column(name="Judged", share=1.4),
         ),
         rows=tuple(rows),
         label="table-plating",
@@ -299,7 +351,9 @@ def _table(found: tuple[Panel, ...], case: Case, used: tuple[str, ...]) -> Table
 def _mean(panel: Panel) -> str:
     if panel.mean_mm is None:
         return ""
-    doubt = f" ± {2 * panel.mean_u_mm:.2f}" if panel.mean_u_mm else ""
+    doubt = (
+        f"\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}{2 * panel.mean_u_mm:.2f}" if panel.mean_u_mm else ""
+    )
     return f"{panel.mean_mm:.2f}{doubt}"
 
 

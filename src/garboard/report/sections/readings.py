@@ -38,6 +38,9 @@ _TABLED = (
     ("The boat's figures", ("figures", "identity")),
 )
 
+# Families whose section brings a table of its own.
+_OWN_TABLE = ("Pits", "Potentials")
+
 
 def readings(case: Case) -> tuple[Block, ...]:
     """What stands out, then all families that have readings."""
@@ -51,7 +54,9 @@ def readings(case: Case) -> tuple[Block, ...]:
     drawn = {"Pits": pits, "Anodes": anodes, "Potentials": potentials}
     for name, modules in _TABLED:
         made = drawn[name](case) if name in drawn else []
-        blocks += _family(name, made if name == "Pits" else [*made, *_results(case, name, modules)])
+        blocks += _family(
+            name, made if made and name in _OWN_TABLE else [*made, *_results(case, name, modules)]
+        )
     if not blocks:
         return ()
     return (

@@ -11,6 +11,7 @@ from garboard.notebook.body import Cost
 from garboard.notebook.money import shown
 from garboard.report.document import Span, Text
 
+_PLUS_MINUS = "\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}"
 _MARKDOWN = MarkdownIt("zero").enable(["emphasis", "escape"])
 
 
@@ -72,7 +73,7 @@ def measure(value: float | None, uncertainty: float | None, unit: str) -> str:
         return f"{value:.4g}{joined}{unit}"
     expanded = 2 * uncertainty
     digits = max(0, 1 - floor(log10(expanded)))
-    return f"{value:.{digits}f} ± {expanded:.{digits}f}{joined}{unit}"
+    return f"{value:.{digits}f}{_PLUS_MINUS}{expanded:.{digits}f}{joined}{unit}"
 
 
 def band(costs: Sequence[Cost]) -> str:
