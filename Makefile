@@ -26,6 +26,7 @@ bench: .venv/.ready  ## measure speed and memory beside general-purpose peers
 	$(BIN)/pip install --quiet --require-hashes -r requirements-bench.lock
 	./setup-tools libreoffice
 	$(BIN)/python benchmarks/report.py
+	$(BIN)/python benchmarks/fold.py
 
 docs: .venv/.ready  ## write docs/methods from the methods as they are
 	$(BIN)/python docs/build_methods.py

@@ -7,14 +7,14 @@ import docx
 import pytest
 from docx.oxml.ns import qn
 from PIL import Image
+from report.writing import docx_of
 
 from garboard.report.document import Document, Written
-from garboard.report.docx import write_docx
 
 
 @pytest.fixture(scope="session")
 def written(document: Document, photos: Mapping[str, bytes]) -> Written:
-    return write_docx(document, photos.__getitem__)
+    return docx_of(document, photos.__getitem__)
 
 
 @pytest.fixture
@@ -75,7 +75,7 @@ def test_each_numbered_list_starts_at_one(document: Document, photos: Mapping[st
     (numbered,) = [each for each in document.blocks if getattr(each, "numbered", False)]
     twice = dataclasses.replace(document, blocks=(numbered, numbered), cover=None)
 
-    word: Any = docx.Document(io.BytesIO(write_docx(twice, photos.__getitem__).content))
+    word: Any = docx.Document(io.BytesIO(docx_of(twice, photos.__getitem__).content))
 
     used = [
         paragraph._p.pPr.numPr.numId.val
@@ -94,7 +94,7 @@ def test_notes_stand_at_the_end(word: Any) -> None:
 def test_the_running_lines_name_the_report_and_say_whether_it_is_a_draft(
     document: Document, photos: Mapping[str, bytes], word: Any
 ) -> None:
-    draft = write_docx(dataclasses.replace(document, draft=True), photos.__getitem__)
+    draft = docx_of(dataclasses.replace(document, draft=True), photos.__getitem__)
 
     header = docx.Document(io.BytesIO(draft.content)).sections[0].header.paragraphs[0].text
     assert "Draft, not to be relied on" in header
@@ -106,7 +106,7 @@ def test_the_running_lines_name_the_report_and_say_whether_it_is_a_draft(
 def test_the_same_document_gives_the_same_bytes(
     document: Document, photos: Mapping[str, bytes], written: Written
 ) -> None:
-    assert write_docx(document, photos.__getitem__) == written
+    assert docx_of(document, photos.__getitem__) == written
 
 
 def test_a_photograph_that_cannot_be_shown_is_reported(written: Written, word: Any) -> None:

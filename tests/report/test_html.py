@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, sync_playwright
+from report.writing import html_of
 
 from garboard.report.document import Document, Heading, Paragraph, Span, Written, plain
-from garboard.report.html import write_html
 
 FLAGS = (
     "--headless",
@@ -24,7 +24,7 @@ PHONE, TABLET, DESKTOP = 390, 820, 1280
 
 @pytest.fixture(scope="session")
 def written(document: Document, photos: Mapping[str, bytes]) -> Written:
-    return write_html(document, photos.__getitem__)
+    return html_of(document, photos.__getitem__)
 
 
 @pytest.fixture(scope="module")
@@ -195,7 +195,7 @@ def test_paper_is_white_even_where_the_screen_is_dark(browser: Browser, address:
 def test_the_same_document_gives_the_same_bytes(
     document: Document, photos: Mapping[str, bytes], written: Written
 ) -> None:
-    assert write_html(document, photos.__getitem__) == written
+    assert html_of(document, photos.__getitem__) == written
 
 
 def test_a_photograph_that_cannot_be_shown_is_reported(written: Written) -> None:
@@ -203,9 +203,7 @@ def test_a_photograph_that_cannot_be_shown_is_reported(written: Written) -> None
 
 
 def test_a_draft_says_so_first(document: Document, photos: Mapping[str, bytes]) -> None:
-    page = write_html(
-        dataclasses.replace(document, draft=True), photos.__getitem__
-    ).content.decode()
+    page = html_of(dataclasses.replace(document, draft=True), photos.__getitem__).content.decode()
 
     assert "<title>Draft: " in page
     assert page.index("Draft, not to be relied on") < page.index("<h1>")
@@ -214,7 +212,7 @@ def test_a_draft_says_so_first(document: Document, photos: Mapping[str, bytes]) 
 def test_a_reference_to_nothing_is_plain_words(document: Document) -> None:
     lost = Paragraph(text=(Span(text="see table 9", to="no-such-label"),))
 
-    page = write_html(dataclasses.replace(document, blocks=(lost,), cover=None), lambda _: b"")
+    page = html_of(dataclasses.replace(document, blocks=(lost,), cover=None), lambda _: b"")
 
     assert b"see table 9" in page.content
     assert b"no-such-label" not in page.content
@@ -224,7 +222,7 @@ def test_two_blocks_of_one_label_are_refused(document: Document) -> None:
     twice = Heading(level=1, text="Twice", label="same")
 
     with pytest.raises(ValueError, match="'same'"):
-        write_html(dataclasses.replace(document, blocks=(twice, twice)), lambda _: b"")
+        html_of(dataclasses.replace(document, blocks=(twice, twice)), lambda _: b"")
 
 
 def test_a_note_is_called_and_called_back(page: Page) -> None:
@@ -238,7 +236,7 @@ def test_a_note_is_called_and_called_back(page: Page) -> None:
 
 
 def test_words_alone_make_a_page(document: Document) -> None:
-    made = write_html(
+    made = html_of(
         dataclasses.replace(
             document, blocks=(Paragraph(text=plain("Nothing found.")),), cover=None
         ),

@@ -6,6 +6,7 @@ from typing import Any
 import pikepdf
 import pypdfium2
 import pytest
+from report.writing import pdf_of
 from verapdf import failures
 
 from garboard.report.document import (
@@ -20,12 +21,11 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.typesetter import pdf
-from garboard.report.typst_pdf import write_pdf
 
 
 @pytest.fixture(scope="session")
 def written(document: Document, photos: Mapping[str, bytes]) -> Written:
-    return write_pdf(document, photos.__getitem__)
+    return pdf_of(document, photos.__getitem__)
 
 
 def only(document: Document, *blocks: Any, **changes: Any) -> Document:
@@ -82,12 +82,12 @@ def test_the_validator_sees_what_is_wrong(written: Written, flavour: Any) -> Non
 def test_the_same_document_gives_the_same_bytes(
     document: Document, photos: Mapping[str, bytes], written: Written
 ) -> None:
-    assert write_pdf(document, photos.__getitem__) == written
+    assert pdf_of(document, photos.__getitem__) == written
 
 
 def test_a_later_issue_gives_other_bytes(document: Document) -> None:
     early, late = (
-        write_pdf(only(document, issued_unix=document.issued_unix + later), no_photos).content
+        pdf_of(only(document, issued_unix=document.issued_unix + later), no_photos).content
         for later in (0, 60)
     )
 
@@ -106,7 +106,7 @@ def test_every_page_says_which_report_it_is_and_how_many_there_are(written: Writ
 def test_a_draft_says_so_on_every_page_and_an_issued_report_on_none(
     document: Document, photos: Mapping[str, bytes], written: Written
 ) -> None:
-    draft = write_pdf(dataclasses.replace(document, draft=True), photos.__getitem__)
+    draft = pdf_of(dataclasses.replace(document, draft=True), photos.__getitem__)
 
     assert all("Draft, not to be relied on" in page for page in pages_of(draft.content))
     assert not any("Draft" in page for page in pages_of(written.content))
@@ -199,7 +199,7 @@ def test_the_file_ends_its_last_line(written: Written) -> None:
 
 def test_a_run_without_spaces_stays_on_the_page_and_copies_whole(document: Document) -> None:
     digest = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08" * 3
-    made = write_pdf(only(document, Paragraph(text=plain(digest))), no_photos)
+    made = pdf_of(only(document, Paragraph(text=plain(digest))), no_photos)
 
     with pypdfium2.PdfDocument(made.content) as opened:
         page = opened[2].get_textpage()
@@ -212,7 +212,7 @@ def test_a_run_without_spaces_stays_on_the_page_and_copies_whole(document: Docum
 def test_a_reference_to_nothing_is_plain_words(document: Document) -> None:
     lost = Paragraph(text=(Span(text="see table 9", to="no-such-label"),))
 
-    made = write_pdf(only(document, lost), no_photos)
+    made = pdf_of(only(document, lost), no_photos)
 
     assert "see table 9" in pages_of(made.content)[2]
 
@@ -221,7 +221,7 @@ def test_two_blocks_of_one_label_are_refused(document: Document) -> None:
     twice = Heading(level=1, text="Twice", label="same")
 
     with pytest.raises(ValueError, match="'same'"):
-        write_pdf(only(document, twice, twice), no_photos)
+        pdf_of(only(document, twice, twice), no_photos)
 
 
 @pytest.mark.parametrize("lines_above", range(0, 48, 3))
@@ -232,7 +232,7 @@ def test_no_title_is_left_behind_at_the_foot_of_a_page(
     finding = dataclasses.replace(finding, pictures=())
     filler = Paragraph(text=plain("\n".join(["Line above."] * (lines_above + 1))))
 
-    made = write_pdf(only(document, filler, Heading(level=1, text="A heading"), finding), no_photos)
+    made = pdf_of(only(document, filler, Heading(level=1, text="A heading"), finding), no_photos)
 
     pages = [flat(page) for page in pages_of(made.content)]
     (with_title,) = [page for page in pages[2:] if finding.title in page]
@@ -246,7 +246,7 @@ def test_a_caption_stays_with_its_photograph(
     shown = next(each for each in document.blocks if type(each).__name__ == "Pictures")
     for lines_above in range(20, 44, 4):
         filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
-        made = write_pdf(only(document, filler, shown), photos.__getitem__).content
+        made = pdf_of(only(document, filler, shown), photos.__getitem__).content
 
         with pypdfium2.PdfDocument(made) as opened:
             for page in opened:
@@ -274,7 +274,7 @@ def test_a_column_of_numbers_is_wide_enough_for_them(document: Document) -> None
         rows=((plain("Bottom plating " * 12), plain("5.685 ± 0.057")),),
     )
 
-    made = write_pdf(only(document, table), no_photos)
+    made = pdf_of(only(document, table), no_photos)
 
     lines = pages_of(made.content)[2].splitlines()
     assert any("5.685 ± 0.057" in line for line in lines)
@@ -283,7 +283,7 @@ def test_a_column_of_numbers_is_wide_enough_for_them(document: Document) -> None
 def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
     headings = tuple(Heading(level=1, text=f"Section {each}") for each in range(64))
 
-    made = write_pdf(only(document, *headings), no_photos)
+    made = pdf_of(only(document, *headings), no_photos)
 
     contents = pages_of(made.content)[1]
     assert all(f"Section {each}" in contents for each in range(64))

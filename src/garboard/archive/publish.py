@@ -20,6 +20,7 @@ from garboard.notebook.ids import derived_id
 from garboard.notebook.problem import Problem
 from garboard.notebook.sharing import shared
 from garboard.report.compose import compose
+from garboard.report.copies import Copy, copies
 from garboard.report.document import AttachedFile
 from garboard.report.docx import write_docx
 from garboard.report.html import write_html
@@ -90,14 +91,15 @@ def published(
     )
     stem = f"{re.sub(r'[^A-Za-z0-9]+', '-', document.number).strip('-')}-{_state(survey, is_draft, signing)}"
 
-    def original(sha256: str) -> bytes:
-        return originals[sha256].read_bytes()
-
+    made: dict[str, Copy] = {}
+    if formats != ("xlsx",):
+        progress("Copying the photographs")
+        made = dict(copies(document, lambda sha256: originals[sha256].read_bytes()))
     files: dict[str, bytes] = {}
     warnings: list[Problem] = []
     if "pdf" in formats:
         progress("Setting the pages")
-        written = write_pdf(document, original)
+        written = write_pdf(document, made)
         warnings += written.warnings
         files[f"{stem}.pdf"] = written.content
         if signing:
@@ -114,7 +116,7 @@ def published(
     for name, write in (("html", write_html), ("docx", write_docx)):
         if name in formats:
             progress(f"Writing the {name.upper()} copy")
-            written = write(document, original)
+            written = write(document, made)
             warnings += [each for each in written.warnings if each not in warnings]
             files[f"{stem}.{name}"] = written.content
     if "xlsx" in formats:

@@ -277,7 +277,8 @@ def _wastage(
     found: list[tuple[Pairs, Wastage]] = []
     why = "No place of this panel was read at an earlier survey." if read_twice else ""
     for everywhere in read_twice:
-        pairs = tuple(pair for pair in everywhere if pair[1] in spots)
+        here = {id(spot) for spot in spots}
+        pairs = tuple(pair for pair in everywhere if id(pair[1]) in here)
         if not pairs:
             continue
         years = _years(pairs)

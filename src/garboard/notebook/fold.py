@@ -151,11 +151,15 @@ def fold(entries: Iterable[Entry[Any]]) -> Survey:
 
 def _once(entries: Iterable[Entry[Any]]) -> tuple[dict[str, Entry[Any]], tuple[Entry[Any], ...]]:
     """Each id once; of two contents under one id the one that sorts first is kept, whichever came first."""
-    kept: dict[str, dict[bytes, Entry[Any]]] = defaultdict(dict)
+    chosen: dict[str, Entry[Any]] = {}
+    again: dict[str, dict[bytes, Entry[Any]]] = {}
     for entry in entries:
-        kept[entry.id].setdefault(to_line(entry), entry)
-    chosen = {each: found[min(found)] for each, found in kept.items()}
-    clashes = tuple(found[line] for _, found in sorted(kept.items()) for line in sorted(found)[1:])
+        first = chosen.setdefault(entry.id, entry)
+        if first is not entry:
+            # Lines are compared, not entries: equal instants with other offsets are two contents.
+            again.setdefault(entry.id, {to_line(first): first}).setdefault(to_line(entry), entry)
+    chosen.update({each: found[min(found)] for each, found in again.items()})
+    clashes = tuple(found[line] for _, found in sorted(again.items()) for line in sorted(found)[1:])
     return chosen, clashes
 
 

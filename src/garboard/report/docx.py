@@ -22,7 +22,7 @@ from docx.shared import Mm, Pt, RGBColor
 
 from garboard.drawings.svg import ACCENT, HAIRLINE, INK
 from garboard.report import clean, fonts, typesetter
-from garboard.report.copies import Copy, Originals, copies
+from garboard.report.copies import Copy
 from garboard.report.document import (
     Across,
     Block,
@@ -79,20 +79,19 @@ class _Page:
 
 
 def write_docx(
-    document: Document, photo: Originals, *, time_out_s: float = typesetter.TIME_OUT_S
+    document: Document, made: Mapping[str, Copy], *, time_out_s: float = typesetter.TIME_OUT_S
 ) -> Written:
     """The document as DOCX; the same document and photographs give the same bytes.
 
     Args:
         document: What to write.
-        photo: Gives the bytes of an original by its SHA-256.
+        made: The print copies of its photographs, as `copies` makes them.
         time_out_s: When to give up drawing, s.
 
     Raises:
         typesetter.NotSet: The drawings could not be turned into pictures.
     """
     shown = clean.cleaned(document, clean.safe)
-    made = dict(copies(document, photo))
     page = _Page(word=docx.Document(), copies=made, drawings=_drawn(document, time_out_s))
     _prepare(page.word, shown)
     _write_front(page, shown)

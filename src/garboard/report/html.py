@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from html import escape
-from types import MappingProxyType
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -15,9 +14,8 @@ from markupsafe import Markup
 from garboard.drawings.svg import ACCENT, HAIRLINE, INK, PAPER
 from garboard.report import clean, fonts
 from garboard.report.alignment import tails
-from garboard.report.copies import Copy, Originals, copies
+from garboard.report.copies import Copy
 from garboard.report.document import (
-    Across,
     Document,
     Drawing,
     Heading,
@@ -26,7 +24,6 @@ from garboard.report.document import (
     labels,
 )
 
-_SCREEN_PX: Mapping[Across, int] = MappingProxyType({1: 1280, 2: 840, 3: 640})
 _ID = re.compile(r'\bid="([^"]+)"')
 _REFERENCE = re.compile(r'="url\(#([^)"]+)\)"')
 _OPENING = re.compile(r"<svg\b[^>]*>(?:\s*<title>.*?</title>)?(?:\s*<desc>.*?</desc>)?", re.DOTALL)
@@ -45,19 +42,18 @@ class _Notes:
         return len(self.texts)
 
 
-def write_html(document: Document, photo: Originals) -> Written:
+def write_html(document: Document, made: Mapping[str, Copy]) -> Written:
     """The document as one page of HTML; the same document and photographs give the same bytes.
 
     Args:
         document: What to show.
-        photo: Gives the bytes of an original by its SHA-256.
+        made: The print copies of its photographs, as `copies` makes them.
 
     Raises:
         ValueError: Two blocks have one label.
     """
     known = labels(document)
     shown = clean.cleaned(document, clean.safe)
-    made = dict(copies(document, photo, _SCREEN_PX))
     page = (
         _environment()
         .get_template("report.html")

@@ -15,7 +15,7 @@ from typing import Any
 from garboard.drawings.svg import ACCENT, HAIRLINE, INK
 from garboard.report import clean, fonts, typesetter
 from garboard.report.alignment import tails
-from garboard.report.copies import Copy, Originals, copies
+from garboard.report.copies import Copy
 from garboard.report.document import (
     Document,
     Drawing,
@@ -30,13 +30,13 @@ _SIDES_MM = re.compile(r'<svg\b[^>]*?\bwidth="([0-9.]+)mm"[^>]*?\bheight="([0-9.
 
 
 def write_pdf(
-    document: Document, photo: Originals, *, time_out_s: float = typesetter.TIME_OUT_S
+    document: Document, made: Mapping[str, Copy], *, time_out_s: float = typesetter.TIME_OUT_S
 ) -> Written:
     """The document as a PDF; the same document and photographs give the same bytes.
 
     Args:
         document: What to set.
-        photo: Gives the bytes of an original by its SHA-256.
+        made: The print copies of its photographs, as `copies` makes them.
         time_out_s: When to give up setting, s.
 
     Raises:
@@ -49,7 +49,6 @@ def write_pdf(
     warned = list(clean.warnings(clean.texts(shown), glyphs))
     shown = clean.cleaned(shown, partial(clean.printable, glyphs=glyphs))
 
-    made = dict(copies(document, photo))
     warned += [copy.problem for copy in made.values() if copy.problem]
     pictures = {sha256: f"photos/{place}.jpg" for place, sha256 in enumerate(made)}
     attached = {f"files/{place}": file for place, file in enumerate(document.files)}
