@@ -13,6 +13,7 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.instrument import uncertainty_of
+from garboard.methods.mains import PARTS as MAINS_PARTS
 from garboard.methods.result import Criterion, Result, verdict_of
 from garboard.methods.zone import place_words, touched_words
 from garboard.notebook.body import Reading, ReadingSet
@@ -200,6 +201,9 @@ def results(survey: Survey) -> tuple[Result, ...]:
 def _of_set(survey: Survey, entry: Entry[ReadingSet]) -> tuple[Result, ...]:
     pairs: dict[frozenset[str], list[Reading]] = defaultdict(list)
     for reading in entry.body.readings:
+        # Insulation of the mains has limits of its own, in `mains`.
+        if reading.place.part in MAINS_PARTS:
+            continue
         pairs[frozenset((_plain(place_words(reading.place)), _plain(reading.to)))].append(reading)
     is_insulation = "insulation" in entry.body.mode.casefold()
     doubt = uncertainty_of(survey, entry.body.instrument, USUAL_UNCERTAINTY_OHM)

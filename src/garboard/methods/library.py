@@ -4,16 +4,34 @@ from collections.abc import Callable, Mapping
 
 from garboard.methods import (
     anodes,
+    batteries,
+    blades,
     climate,
     continuity,
+    engine,
     figures,
+    flooding,
+    gas,
     gauge,
+    ground_tackle,
+    guardrails,
     identity,
+    keel,
+    lights,
+    mains,
     moisture,
+    oil,
     pits,
     potentials,
+    rig,
+    slip,
     sounding,
+    steering,
+    stern_gear,
     thinning,
+    uncertainty,  # noqa: F401 - it has no results of its own, and declares its methods
+    ventilation,
+    wiring,
 )
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Result
@@ -31,6 +49,23 @@ _RESULTS: tuple[Callable[[Survey], tuple[Result, ...]], ...] = (
     anodes.results,
     potentials.results,
     continuity.results,
+    stern_gear.results,
+    blades.results,
+    slip.results,
+    steering.results,
+    keel.results,
+    rig.results,
+    guardrails.results,
+    flooding.results,
+    wiring.results,
+    batteries.results,
+    mains.results,
+    ventilation.results,
+    gas.results,
+    engine.results,
+    oil.results,
+    lights.results,
+    ground_tackle.results,
 )
 
 

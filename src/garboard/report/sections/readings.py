@@ -34,12 +34,26 @@ _TABLED = (
     ("Anodes", ("anodes",)),
     ("Potentials", ("potentials",)),
     ("Bonding", ("continuity",)),
+    ("Metals together", ("couples", "alloys")),
+    ("Thickness to be expected", ("extremes",)),
+    ("Laminate and wood", ("drying", "blisters", "hardness", "wood", "strikes")),
+    (
+        "Stern gear and steering",
+        ("stern_gear", "shafting", "propeller", "blades", "slip", "steering"),
+    ),
+    ("Keel and rig", ("keel", "rig", "guardrails")),
+    ("Flooding and pumps", ("flooding",)),
+    ("Electrical", ("wiring", "batteries", "mains")),
+    ("Gas and ventilation", ("gas", "ventilation")),
+    ("Engine", ("engine", "oil")),
+    ("Lights and ground tackle", ("lights", "ground_tackle")),
     ("Gauge and air", ("gauge", "climate")),
     ("The boat's figures", ("figures", "identity")),
 )
 
 # Families whose section brings a table of its own.
 _OWN_TABLE = ("Pits", "Potentials")
+_DRAWN = frozenset({"moisture", "comparison", "patch", "sounding", "plating", "wastage"})
 
 
 def readings(case: Case) -> tuple[Block, ...]:
@@ -57,6 +71,11 @@ def readings(case: Case) -> tuple[Block, ...]:
         blocks += _family(
             name, made if made and name in _OWN_TABLE else [*made, *_results(case, name, modules)]
         )
+    told = _DRAWN.union(*(modules for _, modules in _TABLED))
+    rest = {
+        r.method.split(".")[0]: None for r in case.results if r.method.split(".")[0] not in told
+    }
+    blocks += _family("Other readings", _results(case, "Other readings", tuple(rest)))
     if not blocks:
         return ()
     return (
@@ -93,8 +112,7 @@ def _stands_out(case: Case) -> list[Block]:
     """The worst value for each criterion on each part and side, with how many others are past it too."""
     groups: dict[tuple[str, str, str | None], list[Result]] = {}
     for result in case.results:
-        is_query = result.method.startswith("identity.")
-        if result.verdict in ("beyond", "at the limit") and result.criterion and not is_query:
+        if result.verdict in ("beyond", "at the limit") and result.criterion:
             place = result.place
             key = (result.criterion.id, place.part if place else "", place.side if place else None)
             groups.setdefault(key, []).append(result)
