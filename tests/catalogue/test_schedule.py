@@ -55,7 +55,7 @@ CARVEL_KETCH = replace(
 )
 RIB = Boat(
     name="Invented",
-    material="hypalon",
+    material="coated-fabric",
     keel="none",
     drive="outboard",
     rig="none",

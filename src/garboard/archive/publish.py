@@ -21,9 +21,7 @@ from garboard.notebook.problem import Problem
 from garboard.notebook.sharing import shared
 from garboard.report.compose import compose
 from garboard.report.copies import Copy, copies
-from garboard.report.document import AttachedFile
-from garboard.report.docx import write_docx
-from garboard.report.html import write_html
+from garboard.report.document import AttachedFile, Document, Written
 from garboard.report.sheets import sheets
 from garboard.report.typst_pdf import write_pdf
 from garboard.report.xlsx import Sheet, write_xlsx
@@ -113,10 +111,10 @@ def published(
                 at=at,
                 timestamp_url=timestamp_url,
             )
-    for name, write in (("html", write_html), ("docx", write_docx)):
-        if name in formats:
+    for name in formats:
+        if name in ("html", "docx"):
             progress(f"Writing the {name.upper()} copy")
-            written = write(document, made)
+            written = _writer(name)(document, made)
             warnings += [each for each in written.warnings if each not in warnings]
             files[f"{stem}.{name}"] = written.content
     if "xlsx" in formats:
@@ -136,6 +134,17 @@ def published(
         warnings=tuple(warnings),
         is_draft=is_draft,
     )
+
+
+def _writer(name: str) -> Callable[[Document, Mapping[str, Copy]], Written]:
+    """The writer of a form, imported only where it is asked for."""
+    if name == "html":
+        from garboard.report.html import write_html
+
+        return write_html
+    from garboard.report.docx import write_docx
+
+    return write_docx
 
 
 def _state(survey: Survey, is_draft: bool, signing: SigningKey | None) -> str:

@@ -6,7 +6,7 @@ print beside it.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import isfinite, log10, sqrt
+from math import hypot, isfinite, log10, sqrt
 
 from garboard.boat.units import FOOT_M, KNOT_M_PER_S, POUND_KG
 from garboard.notebook.body import Boat
@@ -185,6 +185,76 @@ def metacentric_height_m(beam_m: float, roll_period_s: float, coefficient: float
     return (coefficient * beam_m / roll_period_s) ** 2
 
 
+def metacentric_range_m(
+    beam_m: float, roll_period_s: float, least: float = 0.75, greatest: float = 1.0
+) -> tuple[float, float]:
+    """The metacentric heights a free roll allows where the coefficient is not known from a sister, m.
+
+    Args:
+        beam_m: m; above 0.
+        roll_period_s: A full roll, out and back, s; above 0.
+        least: Smallest coefficient that may hold; above 0.
+        greatest: Greatest; not below `least`.
+
+    Raises:
+        ValueError: A number is not above zero, or the coefficients are the wrong way round.
+
+    >>> tuple(round(each, 2) for each in metacentric_range_m(3.4, 3.0))
+    (0.72, 1.28)
+    """
+    if least > greatest:
+        raise ValueError(f"The coefficients run from the smaller up; {least:g}, {greatest:g} given.")
+    return (
+        metacentric_height_m(beam_m, roll_period_s, least),
+        metacentric_height_m(beam_m, roll_period_s, greatest),
+    )
+
+
+def metacentric_uncertainty_ratio(
+    coefficient: float, coefficient_u: float, roll_period_s: float, period_u_s: float
+) -> float:
+    """Relative standard uncertainty of a metacentric height from the roll.
+
+    Args:
+        coefficient: Above 0.
+        coefficient_u: Its standard uncertainty; 0.05 is the spread of the published figures.
+        roll_period_s: s; above 0.
+        period_u_s: Its standard uncertainty, s.
+
+    Raises:
+        ValueError: A coefficient or a period is not above zero.
+
+    Source:
+        Law of propagation, JCGM 100:2008, 5.1.
+
+    >>> round(metacentric_uncertainty_ratio(0.80, 0.05, 3.0, 0.1), 2)
+    0.14
+    """
+    _above_zero(coefficient=coefficient, roll_period_s=roll_period_s)
+    return 2 * hypot(coefficient_u / coefficient, period_u_s / roll_period_s)
+
+
+def paint_l(area_m2: float, coats: int, coverage_m2_per_l: float) -> float:
+    """Paint for an area, litres.
+
+    Args:
+        area_m2: m²; above 0.
+        coats: 1 or more.
+        coverage_m2_per_l: Practical, from the tin, for one coat; above 0.
+
+    Raises:
+        ValueError: A number is not above zero.
+
+    Limits:
+        What stays in tins, trays and rollers is in a practical coverage, not in a theoretical one.
+
+    >>> round(paint_l(26.7, 2, 9.0), 1)
+    5.9
+    """
+    _above_zero(area_m2=area_m2, coats=coats, coverage_m2_per_l=coverage_m2_per_l)
+    return area_m2 * coats / coverage_m2_per_l
+
+
 def kilograms_a_centimetre(
     lwl_m: float, waterline_beam_m: float, coefficient: float, *, salt: bool = True
 ) -> float:
@@ -229,7 +299,13 @@ def gross_tonnage_international(enclosed_m3: float) -> float:
 
 
 def gross_tonnage_simplified(
-    length_m: float, breadth_m: float, depth_m: float, *, sailing: bool, keel_in_depth: bool = False
+    length_m: float,
+    breadth_m: float,
+    depth_m: float,
+    *,
+    sailing: bool,
+    keel_in_depth: bool = False,
+    barge: bool = False,
 ) -> float:
     """Gross register tonnage by the simplified measurement of the United States, for a single hull.
 
@@ -239,6 +315,7 @@ def gross_tonnage_simplified(
         depth_m: Overall depth, m; above 0.
         sailing: Designed for sailing, else a ship-shaped motor boat.
         keel_in_depth: The depth of a sailing hull includes her keel.
+        barge: A motor boat shaped like a barge.
 
     Raises:
         ValueError: A number is not above zero.
@@ -253,8 +330,37 @@ def gross_tonnage_simplified(
     27.58
     """
     _above_zero(length_m=length_m, breadth_m=breadth_m, depth_m=depth_m)
-    factor = (0.375 if keel_in_depth else 0.50) if sailing else 0.67
+    sail, motor = (0.375 if keel_in_depth else 0.50), (0.84 if barge else 0.67)
+    factor = sail if sailing else motor
     return factor * length_m * breadth_m * depth_m / _FOOT3_M3 / 100
+
+
+def net_tonnage_simplified(
+    gross_tons: float, *, sailing: bool, engine_in_hull: bool = True
+) -> float:
+    """Net register tonnage by the simplified measurement of the United States.
+
+    Args:
+        gross_tons: Gross by the same measurement, register tons; above 0.
+        sailing: Designed for sailing.
+        engine_in_hull: Whether propelling machinery stands in the hull.
+
+    Raises:
+        ValueError: The gross tonnage is not above zero.
+
+    Limits:
+        No rounding.
+
+    Source:
+        Form of the United States Coast Guard to 46 CFR 69, subpart E; read.
+
+    >>> round(net_tonnage_simplified(15.0, sailing=True), 2)
+    13.5
+    """
+    _above_zero(gross_tons=gross_tons)
+    if not engine_in_hull:
+        return gross_tons
+    return gross_tons * (0.9 if sailing else 0.8)
 
 
 def thames_measurement(length_m: float, beam_m: float) -> float:

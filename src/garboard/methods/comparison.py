@@ -7,7 +7,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Callable, Sequence
-from statistics import NormalDist, median, quantiles
+from statistics import NormalDist, fmean, median, quantiles, variance
 
 from garboard.methods.declaration import method
 
@@ -317,6 +317,72 @@ def chance_of_as_many(count: int, of: int, share: float) -> float:
             for k in range(count, of + 1)
         ),
     )
+
+
+@method(
+    name="Repeatability of a meter",
+    what_for="How far one hand's readings of one place scatter.",
+    symbols={"groups": "readings by one hand on one day, a row each, any one unit", "result": "same unit"},
+    limits="Rows of equal length on the same place; says nothing of other hands.",
+    source="analysis of variance, one way, as in ISO 5725-2",
+    standing="standard",
+    text="memory",
+)
+def repeatability(groups: Sequence[Sequence[float]]) -> float:
+    """Standard deviation within the rows.
+
+    Args:
+        groups: `(k, n)` readings, any one unit; two rows or more of two readings or more.
+
+    Returns:
+        In the unit of the readings.
+
+    Raises:
+        ValueError: Too few rows or readings, or rows of unequal length.
+
+    >>> round(repeatability([(12, 14), (15, 17)]), 4)
+    1.4142
+    """
+    _balanced(groups)
+    return math.sqrt(fmean(variance(each) for each in groups))
+
+
+@method(
+    name="Reproducibility of a meter",
+    what_for="How far readings of one place scatter when hands and days differ too.",
+    symbols={"groups": "readings by one hand on one day, a row each, any one unit", "result": "same unit"},
+    limits="Rows of equal length on the same place; a few hands hardly settle the part between them.",
+    source="analysis of variance, one way, as in ISO 5725-2",
+    standing="standard",
+    text="memory",
+)
+def reproducibility(groups: Sequence[Sequence[float]]) -> float:
+    """Standard deviation within the rows and between them together.
+
+    Args:
+        groups: `(k, n)` readings, any one unit; two rows or more of two readings or more.
+
+    Returns:
+        In the unit of the readings; at least the repeatability.
+
+    Raises:
+        ValueError: Too few rows or readings, or rows of unequal length.
+
+    >>> round(reproducibility([(12, 14), (15, 17)]), 4)
+    2.3452
+    """
+    within = repeatability(groups) ** 2
+    between = variance([fmean(each) for each in groups]) - within / len(groups[0])
+    return math.sqrt(within + max(0.0, between))
+
+
+def _balanced(groups: Sequence[Sequence[float]]) -> None:
+    lengths = {len(each) for each in groups}
+    if len(groups) < 2 or len(lengths) != 1 or min(lengths) < 2:
+        raise ValueError(
+            "Repeating needs two rows or more of the same two readings or more; rows of "
+            f"{', '.join(str(len(each)) for each in groups) or 'nothing'} were given."
+        )
 
 
 def _some(readings: Sequence[float]) -> None:

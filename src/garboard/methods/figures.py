@@ -123,6 +123,55 @@ method(
 )(figures.metacentric_height_m)
 
 method(
+    name="Range of metacentric height from the roll",
+    what_for="What a free roll says where the coefficient is not known from a sister.",
+    symbols={
+        "beam_m": "m",
+        "roll_period_s": "s, a full roll out and back",
+        "least": "smallest coefficient that may hold",
+        "greatest": "greatest",
+        "result": "m, least and greatest",
+    },
+    limits="Small free roll, calm water, slack moorings. No substitute for an inclining test.",
+    source="IMO Resolution A.749(18), Annex 3, with coefficients from 0.75 to 1.0: a working figure for yachts",
+    standing="working figure",
+    text="second hand",
+    defer="An inclining test by a naval architect.",
+)(figures.metacentric_range_m)
+
+method(
+    name="Relative uncertainty of a metacentric height from the roll",
+    what_for="What a coefficient taken from a table and a stop watch are worth.",
+    symbols={
+        "coefficient": "by type and loading",
+        "coefficient_u": "standard uncertainty",
+        "roll_period_s": "s",
+        "period_u_s": "standard uncertainty, s",
+        "result": "ratio",
+    },
+    limits="The coefficient's doubt governs; published ones spread by 0.05.",
+    source="law of propagation, JCGM 100:2008, 5.1",
+    standing="guidance",
+    text="second hand",
+)(figures.metacentric_uncertainty_ratio)
+
+method(
+    name="Paint for an area",
+    what_for="Litres to order for an area of the schematic hull.",
+    symbols={
+        "area_m2": "m²",
+        "coats": "coats",
+        "coverage_m2_per_l": "practical coverage from the tin, m²/l",
+        "result": "l",
+    },
+    limits="The area of a schematic hull may be out by 15 %, of a hard-chine motor boat by 25 %.",
+    source="definition of the coverage",
+    standing="common practice",
+    text="read",
+    defer="The paint maker's data sheet.",
+)(figures.paint_l)
+
+method(
     name="Weight a centimetre",
     what_for="The weight behind marks that stand deeper than they should.",
     symbols={
@@ -158,6 +207,7 @@ method(
         "depth_m": "m",
         "sailing": "designed for sailing",
         "keel_in_depth": "the depth includes the keel",
+        "barge": "a motor boat shaped like a barge",
         "result": "register tons",
     },
     limits="One hull, no large deck structure; no rounding.",
@@ -166,6 +216,22 @@ method(
     text="second hand",
     defer="The registering authority.",
 )(figures.gross_tonnage_simplified)
+
+method(
+    name="Simplified net tonnage, United States",
+    what_for="Net register tonnage of a small craft from her gross.",
+    symbols={
+        "gross_tons": "register tons",
+        "sailing": "designed for sailing",
+        "engine_in_hull": "propelling machinery stands in the hull",
+        "result": "register tons",
+    },
+    limits="Gross tonnage by the same measurement; no rounding.",
+    source="form of the United States Coast Guard to 46 CFR 69, subpart E",
+    standing="regulation",
+    text="read",
+    defer="The registering authority.",
+)(figures.net_tonnage_simplified)
 
 method(
     name="Thames Measurement",

@@ -6,6 +6,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import sqrt
+from statistics import linear_regression
 
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
@@ -280,6 +281,109 @@ def metal_under_coating_mm(
     return metal_mm
 
 
+@method(
+    name="Line through the steps of a block",
+    what_for="What a gauge that reads a block too long or too short must be multiplied by and given.",
+    symbols={
+        "read_mm": "as read on the steps, mm",
+        "steps_mm": "known thickness of the same steps, mm",
+        "result": "mm of metal a mm read, and mm to add",
+    },
+    limits="Steps that span the plate's thickness, of the plate's own metal; nothing beyond the outermost step.",
+    source="straight line by least squares, known thickness on reading",
+    standing="common practice",
+    text="read",
+)
+def step_line(read_mm: Sequence[float], steps_mm: Sequence[float]) -> tuple[float, float]:
+    """Gain and offset that turn what is read into what is there.
+
+    Args:
+        read_mm: `(n,)` as read, mm; two or more, not all alike.
+        steps_mm: `(n,)` known, mm.
+
+    Returns:
+        Gain, and offset in mm.
+
+    Raises:
+        ValueError: Fewer than two steps, not as many readings, or all readings alike.
+
+    >>> tuple(round(each, 4) for each in step_line((2.06, 4.03, 6.01, 8.00), (2, 4, 6, 8)))
+    (1.0101, -0.0757)
+    """
+    _steps(read_mm, steps_mm, 2)
+    gain, offset_mm = linear_regression(read_mm, steps_mm)
+    return gain, offset_mm
+
+
+@method(
+    name="Scatter about the line of a block",
+    what_for="What the correction by a line is worth.",
+    symbols={
+        "read_mm": "as read on the steps, mm",
+        "steps_mm": "known thickness of the same steps, mm",
+        "result": "mm, standard deviation",
+    },
+    limits="Three steps or more; the block's own tolerance comes on top.",
+    source="residual standard deviation of a straight line, two degrees of freedom taken",
+    standing="common practice",
+    text="read",
+)
+def step_scatter_mm(read_mm: Sequence[float], steps_mm: Sequence[float]) -> float:
+    """How far the steps lie off their own line.
+
+    Args:
+        read_mm: `(n,)` as read, mm; three or more, not all alike.
+        steps_mm: `(n,)` known, mm.
+
+    Returns:
+        mm.
+
+    Raises:
+        ValueError: Fewer than three steps, not as many readings, or all readings alike.
+
+    >>> round(step_scatter_mm((2.06, 4.03, 6.01, 8.00), (2, 4, 6, 8)), 4)
+    0.0071
+    """
+    _steps(read_mm, steps_mm, 3)
+    gain, offset_mm = step_line(read_mm, steps_mm)
+    off = (
+        step - on_step_line_mm(read, gain, offset_mm)
+        for read, step in zip(read_mm, steps_mm, strict=True)
+    )
+    return sqrt(sum(each * each for each in off) / (len(steps_mm) - 2))
+
+
+@method(
+    name="Thickness by the line of a block",
+    what_for="A reading corrected by what the gauge showed on its steps.",
+    symbols={"read_mm": "mm", "gain": "mm a mm", "offset_mm": "mm", "result": "mm"},
+    limits="Between the outermost steps.",
+    source="straight line",
+    standing="common practice",
+    text="read",
+)
+def on_step_line_mm(read_mm: float, gain: float, offset_mm: float) -> float:
+    """Gain times reading, and offset.
+
+    Args:
+        read_mm: mm.
+        gain: Above 0.
+        offset_mm: mm.
+
+    Returns:
+        mm of metal.
+
+    Raises:
+        ValueError: The gain is not above zero.
+
+    >>> round(on_step_line_mm(5.0, 1.0101, -0.0808), 2)
+    4.97
+    """
+    if gain <= 0:
+        raise ValueError(f"A gauge that reads more on more has a gain above zero; {gain:g} has not.")
+    return gain * read_mm + offset_mm
+
+
 def doubt_in(survey: Survey, instrument: str) -> GaugeDoubt:
     """What the readings of a gauge of the survey are worth, from what is stated and its checks."""
     errors = [error for _, error in _errors(_checks_of(survey, instrument))]
@@ -358,3 +462,11 @@ def _errors(
         for each in found
         if each.body.expected is not None and each.body.expected > 0 and each.body.read is not None
     )
+
+
+def _steps(read_mm: Sequence[float], steps_mm: Sequence[float], least: int) -> None:
+    if len(read_mm) != len(steps_mm) or len(steps_mm) < least or len(set(read_mm)) < 2:
+        raise ValueError(
+            f"A line needs {least} steps or more, each with its own reading, and readings that differ; "
+            f"{len(steps_mm)} steps and {len(read_mm)} readings were given."
+        )

@@ -402,6 +402,43 @@ def coverage_factor(confidence: float, degrees_of_freedom: float) -> float:
     return (low + high) / 2
 
 
+@method(
+    name="Smallest loss two surveys show",
+    what_for="Whether a second survey can tell anything at all, before it is made.",
+    symbols={
+        "reproducibility_mm": "standard deviation of readings of one place, hands and days differing, mm",
+        "readings": "at the place, at each survey",
+        "result": "mm",
+    },
+    limits="Two-sided, 95 %. More readings do not lessen what differs between hands, days and couplant.",
+    source="normal distribution, 1.96 times the standard deviation of a difference of two means",
+    standing="common practice",
+    text="read",
+)
+def smallest_loss_shown_mm(reproducibility_mm: float, readings: int = 1) -> float:
+    """The loss that stands clear of the scatter of two surveys.
+
+    Args:
+        reproducibility_mm: mm; 0 or more.
+        readings: At the place, at each survey; 1 or more.
+
+    Returns:
+        mm.
+
+    Raises:
+        ValueError: The scatter is negative, or there is no reading.
+
+    >>> round(smallest_loss_shown_mm(0.1), 3)
+    0.277
+    """
+    if reproducibility_mm < 0 or readings < 1:
+        raise ValueError(
+            "A loss shows against a scatter of 0 mm or more and one reading or more; "
+            f"{reproducibility_mm:g} mm and {readings} were given."
+        )
+    return NormalDist().inv_cdf(0.975) * reproducibility_mm * sqrt(2 / readings)
+
+
 def _effective_freedom(
     earlier_mm: Sequence[float], now_mm: Sequence[float], uncertainty_mm: float
 ) -> float:

@@ -35,7 +35,7 @@ Purpose = Literal[
 ]
 Material = Literal[
     "grp", "sandwich", "steel", "aluminium", "carvel", "clinker", "strip", "cold-moulded",
-    "plywood", "ferro", "hypalon",
+    "plywood", "ferro", "coated-fabric",
 ]  # fmt: skip
 Keel = Literal[
     "bolted-iron", "bolted-lead", "encapsulated", "twin", "lifting", "long", "centreboard",

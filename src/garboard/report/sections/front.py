@@ -119,7 +119,7 @@ def described(boat: Boat) -> str:
         "gaff": "gaff-rigged yacht",
         "unstayed": "yacht",
     }.get(boat.rig or "", "boat")
-    material = {"grp": "GRP", "sandwich": "GRP sandwich", "hypalon": "inflatable"}.get(
+    material = {"grp": "GRP", "sandwich": "GRP sandwich", "coated-fabric": "inflatable"}.get(
         boat.material or "", boat.material or ""
     )
     words = [f"{boat.name}, {material} {kind}".replace("  ", " ")]
