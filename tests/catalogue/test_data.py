@@ -2,6 +2,7 @@
 
 import re
 import shutil
+import tomllib
 from collections.abc import Iterator
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import get_args, get_type_hints
 
 import pytest
 
+from garboard.catalogue.glossary import terms_in
 from garboard.catalogue.parts import Part, catalogue, read_catalogue
 from garboard.catalogue.phrases import phrases
 from garboard.catalogue.table import CatalogueError
@@ -217,3 +219,12 @@ def test_a_refused_catalogue_is_refused_input_like_any_other() -> None:
 def texts(part: Part) -> Iterator[str]:
     yield from (part.name, part.steps, part.could_hide, part.would_lift, part.basis, part.caution)
     yield from part.look_for
+
+
+def test_every_word_of_the_glossary_is_found_in_its_own_forms_and_explained_in_a_sentence() -> None:
+    data = tomllib.loads(files("garboard.catalogue").joinpath("glossary.toml").read_text("utf-8"))
+
+    for word, table in data.items():
+        assert set(table) == {"seek", "say"}
+        assert table["say"].endswith(".")
+        assert word in [term.word for term in terms_in(table["seek"][0])]

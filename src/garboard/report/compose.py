@@ -19,6 +19,7 @@ from garboard.report.sections import (
     record,
     value,
     views,
+    words_used,
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.words import capital, purpose_words
@@ -41,6 +42,7 @@ _FULL: tuple[Section, ...] = (
     record.conditions,
     record.methods,
     photographs.photographs,
+    words_used.words_used,
     record.instruction,
     record.statement,
 )
@@ -52,6 +54,7 @@ _LETTER: tuple[Section, ...] = (
     limits.not_examined,
     record.conditions,
     photographs.photographs,
+    words_used.words_used,
     record.instruction,
     record.statement,
 )
