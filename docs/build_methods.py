@@ -12,6 +12,8 @@ from garboard.methods.library import methods
 from garboard.methods.result import Criterion
 
 PAGES = Path(__file__).parent / "methods"
+BY_HAND = frozenset({"not-computed.md", "not-used.md"})
+"""Pages beside the made ones that people write."""
 _TEXT = {"read": "text read", "second hand": "text read second hand", "memory": "from memory"}
 
 
@@ -54,7 +56,8 @@ def _contents(families: dict[str, list[Method]], proofs: dict[str, list[Proof]])
             "",
             "What readings mean, a family a page, with each method's source and standing, and every published value",
             "it was checked against. The pages are made from the code; `garboard methods --prove` recomputes them.",
-            "What Garboard does not compute, and who should, is in [not computed](not-computed.md).",
+            "What Garboard does not compute, and who should, is in [not computed](not-computed.md);",
+            "published values that prove nothing here, and why, are in [not used](not-used.md).",
             "",
             "| family | methods | checks |",
             "| --- | --- | ---: |",

@@ -203,7 +203,9 @@ def metacentric_range_m(
     (0.72, 1.28)
     """
     if least > greatest:
-        raise ValueError(f"The coefficients run from the smaller up; {least:g}, {greatest:g} given.")
+        raise ValueError(
+            f"The coefficients run from the smaller up; {least:g}, {greatest:g} given."
+        )
     return (
         metacentric_height_m(beam_m, roll_period_s, least),
         metacentric_height_m(beam_m, roll_period_s, greatest),

@@ -316,6 +316,80 @@ def propeller_area_m2(diameter_m: float, blade_area_ratio: float, hub_m2: float 
 
 
 @method(
+    name="Resistance of an anode on the hull",
+    what_for="What the water lets out of an anode that sits flat on the hull.",
+    symbols={
+        "resistivity_ohm_m": "of the water, ohm m",
+        "exposed_m2": "face and edges of the anode, m²",
+        "result": "ohm",
+    },
+    limits="Within 10 to 15 % near a hull; crust and paint raise it by nobody knows how much.",
+    source="short flush anodes in DNV-RP-B401: 0.315 times resistivity over the root of the area",
+    standing="guidance",
+    text="memory",
+)
+def flush_resistance_ohm(resistivity_ohm_m: float, exposed_m2: float) -> float:
+    """Resistance from the anode to the water about it.
+
+    Args:
+        resistivity_ohm_m: ohm m; about 0.2 to 0.3 in the sea, 2 in a brackish river; above 0.
+        exposed_m2: m²; above 0.
+
+    Returns:
+        ohm.
+
+    Raises:
+        ValueError: An argument is not above zero.
+
+    >>> round(flush_resistance_ohm(0.25, 0.041), 4)
+    0.3889
+    """
+    if resistivity_ohm_m <= 0 or exposed_m2 <= 0:
+        raise ValueError(
+            "An anode's resistance needs a resistivity and an area above zero; "
+            f"{resistivity_ohm_m:g} ohm m and {exposed_m2:g} m² were given."
+        )
+    return 0.315 * resistivity_ohm_m / sqrt(exposed_m2)
+
+
+@method(
+    name="Most an anode can give",
+    what_for="Whether the fitted anodes could supply what is asked in this water.",
+    symbols={
+        "driving_v": "potential of the protected metal less the anode's, V",
+        "resistance_ohm": "ohm",
+        "result": "A",
+    },
+    limits="What is available; what bare metal draws is usually a tenth of it.",
+    source="Ohm's law",
+    standing="common practice",
+    text="read",
+)
+def output_a(driving_v: float, resistance_ohm: float) -> float:
+    """Driving voltage over resistance.
+
+    Args:
+        driving_v: V; 0 or more: 0.20 from zinc and 0.25 from aluminium to protected steel.
+        resistance_ohm: ohm; above 0.
+
+    Returns:
+        A.
+
+    Raises:
+        ValueError: The voltage is negative, or the resistance not above zero.
+
+    >>> round(output_a(0.20, 0.3889), 3)
+    0.514
+    """
+    if driving_v < 0 or resistance_ohm <= 0:
+        raise ValueError(
+            "An output needs a driving voltage of 0 V or more and a resistance above zero; "
+            f"{driving_v:g} V and {resistance_ohm:g} ohm were given."
+        )
+    return driving_v / resistance_ohm
+
+
+@method(
     name="Anode against what was expected",
     what_for="Was as much eaten as the bare metal should have asked for?",
     symbols={"found": "kg or %", "expected": "same unit", "result": "less, in line or more"},

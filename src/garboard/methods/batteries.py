@@ -8,6 +8,7 @@ voltage the nominal one; without it 12, 24 or 48 V is taken, whichever the readi
 
 from bisect import bisect_left
 from collections.abc import Iterator
+from dataclasses import dataclass
 from math import hypot
 
 from garboard.methods.bounds import not_below_zero
@@ -18,6 +19,7 @@ from garboard.methods.noted import says
 from garboard.methods.result import Result
 from garboard.methods.uncertainty import rectangular_u
 from garboard.methods.zone import place_words
+from garboard.notebook.body import Place
 from garboard.notebook.fold import Survey
 
 PARTS = ("lead-acid-battery", "trial-rest-readings", "charging-sources")
@@ -329,6 +331,28 @@ def drain_ma(current_a: float) -> float:
     return 1000 * abs(current_a)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestVoltage:
+    """A lead-acid battery's voltage at rest, V, given as of six cells."""
+
+    place: Place
+    of_six_v: float
+    used: tuple[str, ...]
+
+
+def rest_voltages(survey: Survey) -> tuple[RestVoltage, ...]:
+    """The batteries that were read at rest, in the order they were read."""
+    return tuple(
+        RestVoltage(
+            place=each.place,
+            of_six_v=of_six_cells_v(each.value, _cells(each)),
+            used=(each.entry,),
+        )
+        for each in measured(survey, "voltage", *PARTS, uncertainty=_METER_V)
+        if each.value > 0 and _is_rested(each)
+    )
+
+
 def results(survey: Survey) -> tuple[Result, ...]:
     """One result for each voltage, current and capacity read on a battery."""
     drained = (PARTS[0], PARTS[1], LITHIUM)
@@ -348,13 +372,11 @@ def _of_voltage(volts: Measured) -> Result:
         return unsaid(name, what, "%", [volts], why, CAUTION)
     if volts.value <= 0:
         return unsaid(name, what, "%", [volts], "It reads nothing: dead, disconnected or reversed.")
-    if "load test" in volts.named:
+    if _is_load_test(volts):
         return _of_six_cells(volts, "load test", "batteries-load-test")
-    is_rested = says(volts, "rest", "rested") or volts.place.part == "trial-rest-readings"
-    is_charging = says(volts, "charging") or volts.place.part == "charging-sources"
-    if is_charging and not is_rested:
-        return _of_charging(volts)
-    if not is_rested:
+    if not _is_rested(volts):
+        if says(volts, "charging") or volts.place.part == "charging-sources":
+            return _of_charging(volts)
         why = "Whether the battery had rested, was charging or stood under load was not noted."
         return unsaid(name, what, "%", [volts], why)
     cells = _cells(volts)
@@ -369,6 +391,16 @@ def _of_voltage(volts: Measured) -> Result:
         [volts],
         tuple(_rest_caveats(volts, cells)),
     )
+
+
+def _is_load_test(volts: Measured) -> bool:
+    return "load test" in volts.named
+
+
+def _is_rested(volts: Measured) -> bool:
+    if _is_load_test(volts):
+        return False
+    return says(volts, "rest", "rested") or volts.place.part == "trial-rest-readings"
 
 
 def _rest_caveats(volts: Measured, cells: int) -> Iterator[str]:

@@ -11,9 +11,10 @@ a workshop.
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import hypot
 from statistics import fmean
+from typing import TypeVar
 
 from garboard.methods.criteria import criteria
 from garboard.methods.measured import (
@@ -42,6 +43,8 @@ from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
 from garboard.notebook.fold import Survey
 
+K = TypeVar("K")
+
 _CLASSES: tuple[Class, ...] = ("s", "i", "ii", "iii")
 _SCOPE_MM = (800.0, 2500.0)
 # Standard uncertainties where no instrument states one, working figures.
@@ -54,6 +57,32 @@ _LENGTH_M = 0.001
 _BLADE = re.compile(r"\bblade\s*(\w+)")
 _RADIUS = re.compile(r"\b(\d?\.\d+)\s*r\b")
 _CLASS = re.compile(r"\b(s|iii|ii|i)\b")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pitches:
+    """The pitch of one propeller: by blade, the pitch read at each share of the radius, mm, "" where it was not noted.
+
+    `nominal_mm` is as stamped, where one was noted; `tolerance_pct` that of a blade's mean by the class applied, where
+    the standard covers the propeller; `uncertainty_pct` the standard uncertainty of a reading.
+    """
+
+    place: Place
+    blades: tuple[tuple[str, tuple[tuple[str, float], ...]], ...]
+    nominal_mm: float | None
+    tolerance_pct: float | None
+    uncertainty_pct: float
+    used: tuple[str, ...]
+
+
+def pitches(survey: Survey) -> tuple[Pitches, ...]:
+    """The propellers whose pitch was read, in the order they were read."""
+    diameters = measured(survey, "diameter", "propeller", uncertainty=_SIZE_MM)
+    return tuple(
+        _pitches(gear, readings, _outside(gear, diameters) == "", _customary(survey))
+        for gear, readings in _pitch_by_gear(survey).items()
+        if min(each.value for each in readings) > 0
+    )
 
 
 def results(survey: Survey) -> tuple[Result, ...]:
@@ -69,11 +98,45 @@ def results(survey: Survey) -> tuple[Result, ...]:
 
 
 def _of_pitch(survey: Survey, diameters: Sequence[Measured]) -> Iterator[Result]:
-    by_gear: dict[Place, list[Measured]] = defaultdict(list)
-    for each in measured(survey, "pitch", "propeller", uncertainty=0.0):
-        by_gear[gear_of(each.place)].append(each)
-    for gear, readings in by_gear.items():
+    for gear, readings in _pitch_by_gear(survey).items():
         yield from _of_one_pitch(gear, readings, diameters, _customary(survey))
+
+
+def _pitch_by_gear(survey: Survey) -> dict[Place, list[Measured]]:
+    return _grouped(
+        measured(survey, "pitch", "propeller", uncertainty=0.0), lambda each: gear_of(each.place)
+    )
+
+
+def _pitches(
+    gear: Place, readings: Sequence[Measured], is_covered: bool, customary: Class
+) -> Pitches:
+    nominal_mm = _nominal_mm(readings)
+    limit = criteria()[f"propeller-pitch-blade-{_class_of(readings[0], customary)}"]
+    return Pitches(
+        place=gear,
+        blades=tuple(
+            (
+                f"blade {blade}",
+                tuple((_first(_RADIUS, each.named), each.value) for each in found),
+            )
+            for blade, found in _by_blade(readings).items()
+        ),
+        nominal_mm=nominal_mm,
+        tolerance_pct=limit.limit if is_covered and nominal_mm else None,
+        uncertainty_pct=100 * _relative(readings),
+        used=tuple(dict.fromkeys(each.entry for each in readings)),
+    )
+
+
+def _by_blade(readings: Sequence[Measured]) -> dict[str, list[Measured]]:
+    return _grouped(readings, lambda each: _first(_BLADE, each.named) or "not named")
+
+
+def _nominal_mm(readings: Sequence[Measured]) -> float | None:
+    """The pitch stamped on the hub, where one and the same was noted."""
+    nominals = {each.original for each in readings if each.original}
+    return nominals.pop() if len(nominals) == 1 else None
 
 
 def _of_one_pitch(
@@ -84,12 +147,11 @@ def _of_one_pitch(
         why = "A pitch of nothing was noted."
         yield unsaid("propeller.departure_pct", f"pitch of {name}", "%", readings, why)
         return
-    blades = _grouped(readings, lambda each: _first(_BLADE, each.named) or "not named")
-    nominals = {each.original for each in readings if each.original}
+    blades = _by_blade(readings)
+    nominal = _nominal_mm(readings)
     why = _outside(gear, diameters)
     hand = "" if readings[0].uncertainty else _by_hand(_class_of(readings[0], customary))
-    if len(nominals) == 1:
-        (nominal,) = nominals
+    if nominal:
         for what, limit, found in _levels((name, nominal), readings, blades):
             yield _departure(
                 f"pitch of {what}",
@@ -357,10 +419,8 @@ def _first(pattern: re.Pattern[str], words: str) -> str:
     return found[1] if found else ""
 
 
-def _grouped(
-    readings: Iterable[Measured], key: Callable[[Measured], str]
-) -> dict[str, list[Measured]]:
-    found: dict[str, list[Measured]] = defaultdict(list)
+def _grouped(readings: Iterable[Measured], key: Callable[[Measured], K]) -> dict[K, list[Measured]]:
+    found: dict[K, list[Measured]] = defaultdict(list)
     for each in readings:
         found[key(each)].append(each)
     return found

@@ -7,7 +7,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Callable, Sequence
-from statistics import NormalDist, fmean, median, quantiles, variance
+from statistics import NormalDist, fmean, median, quantiles, stdev
 
 from garboard.methods.declaration import method
 
@@ -322,7 +322,10 @@ def chance_of_as_many(count: int, of: int, share: float) -> float:
 @method(
     name="Repeatability of a meter",
     what_for="How far one hand's readings of one place scatter.",
-    symbols={"groups": "readings by one hand on one day, a row each, any one unit", "result": "same unit"},
+    symbols={
+        "groups": "readings by one hand on one day, a row each, any one unit",
+        "result": "same unit",
+    },
     limits="Rows of equal length on the same place; says nothing of other hands.",
     source="analysis of variance, one way, as in ISO 5725-2",
     standing="standard",
@@ -344,13 +347,16 @@ def repeatability(groups: Sequence[Sequence[float]]) -> float:
     1.4142
     """
     _balanced(groups)
-    return math.sqrt(fmean(variance(each) for each in groups))
+    return math.sqrt(fmean(stdev(each) ** 2 for each in groups))
 
 
 @method(
     name="Reproducibility of a meter",
     what_for="How far readings of one place scatter when hands and days differ too.",
-    symbols={"groups": "readings by one hand on one day, a row each, any one unit", "result": "same unit"},
+    symbols={
+        "groups": "readings by one hand on one day, a row each, any one unit",
+        "result": "same unit",
+    },
     limits="Rows of equal length on the same place; a few hands hardly settle the part between them.",
     source="analysis of variance, one way, as in ISO 5725-2",
     standing="standard",
@@ -372,7 +378,7 @@ def reproducibility(groups: Sequence[Sequence[float]]) -> float:
     2.3452
     """
     within = repeatability(groups) ** 2
-    between = variance([fmean(each) for each in groups]) - within / len(groups[0])
+    between = stdev([fmean(each) for each in groups]) ** 2 - within / len(groups[0])
     return math.sqrt(within + max(0.0, between))
 
 

@@ -359,6 +359,33 @@ def couples(survey: Survey) -> tuple[Couple, ...]:
     return (*_of_areas(survey), *_of_observations(survey))
 
 
+def areas_of(couple: Couple) -> tuple[float, float] | None:
+    """The nobler and the eaten area of a couple, m²; None where either may be eaten or an area is not known."""
+    if not couple.eaten or not couple.one_m2 or not couple.other_m2:
+        return None
+    first_goes = couple.eaten == couple.one
+    return (couple.other_m2, couple.one_m2) if first_goes else (couple.one_m2, couple.other_m2)
+
+
+def gap_of(couple: Couple) -> Result:
+    """The gap of a couple, judged."""
+    limit = criteria()["couples-gap"]
+    gap = gap_v(couple.one, couple.other)
+    doubt = gap_uncertainty_v(couple.one, couple.other)
+    return Result(
+        method="couples.gap_v",
+        what=f"gap of {_names(couple)}",
+        value=gap,
+        unit="V",
+        verdict=verdict_of(gap, doubt, limit),
+        used=couple.used,
+        uncertainty=doubt,
+        criterion=limit,
+        place=couple.place,
+        caveats=tuple(_caveats(couple)),
+    )
+
+
 def results(survey: Survey) -> tuple[Result, ...]:
     """For each couple its gap, and where areas are known their ratio; "cannot say" for areas without their metal."""
     return (
@@ -433,24 +460,14 @@ def _of_observations(survey: Survey) -> Iterator[Couple]:
 
 
 def _results_of(couple: Couple) -> Iterator[Result]:
-    limit = criteria()["couples-gap"]
-    gap = gap_v(couple.one, couple.other)
-    doubt = gap_uncertainty_v(couple.one, couple.other)
-    names = f"{couple.one} with {couple.other}, {couple.where}"
-    yield Result(
-        method="couples.gap_v",
-        what=f"gap of {names}",
-        value=gap,
-        unit="V",
-        verdict=verdict_of(gap, doubt, limit),
-        used=couple.used,
-        uncertainty=doubt,
-        criterion=limit,
-        place=couple.place,
-        caveats=tuple(_caveats(couple)),
-    )
-    if couple.eaten and couple.one_m2 and couple.other_m2:
-        yield _ratio(couple, names)
+    yield gap_of(couple)
+    areas = areas_of(couple)
+    if areas:
+        yield _ratio(couple, *areas)
+
+
+def _names(couple: Couple) -> str:
+    return f"{couple.one} with {couple.other}, {couple.where}"
 
 
 def _caveats(couple: Couple) -> Iterator[str]:
@@ -465,10 +482,7 @@ def _caveats(couple: Couple) -> Iterator[str]:
     yield CAUTION
 
 
-def _ratio(couple: Couple, names: str) -> Result:
-    first_goes = couple.eaten == couple.one
-    eaten_m2 = (couple.one_m2 if first_goes else couple.other_m2) or 0.0
-    noble_m2 = (couple.other_m2 if first_goes else couple.one_m2) or 0.0
+def _ratio(couple: Couple, noble_m2: float, eaten_m2: float) -> Result:
     caveats = [
         f"{1e4 * noble_m2:.0f} cm² of the nobler metal on {1e4 * eaten_m2:.0f} cm² of the {couple.eaten}."
     ]
@@ -486,7 +500,7 @@ def _ratio(couple: Couple, names: str) -> Result:
         caveats.append(f"Class of attack without an anode, as handbooks grade rates: {band}.")
     return Result(
         method="couples.area_ratio",
-        what=f"nobler area to eaten area, {names}",
+        what=f"nobler area to eaten area, {_names(couple)}",
         value=area_ratio(noble_m2, eaten_m2),
         unit="times the eaten area",
         verdict="not comparable",

@@ -6,6 +6,7 @@ without hose or lift. The boat is taken as upright and not yet sunk: as she sett
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import pi, sqrt
 
 from garboard.boat.hull import Hull
@@ -16,6 +17,7 @@ from garboard.methods.measured import Measured, above_zero, judged, measured, un
 from garboard.methods.result import Criterion, Result
 from garboard.methods.uncertainty import rectangular_u
 from garboard.methods.zone import place_words, shell_of
+from garboard.notebook.body import Place
 from garboard.notebook.fold import Survey
 
 GRAVITY_M_PER_S2 = 9.80665
@@ -240,15 +242,63 @@ def pump_limit(length_m: float) -> Criterion:
     return criteria()["flooding-pump-to-12-m" if length_m < 12 else "flooding-pump-from-12-m"]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """An opening through the hull: its bore, mm, and its depth below the water as she floats upright, m."""
+
+    place: Place
+    bore_mm: float
+    depth_m: float
+    used: tuple[str, ...]
+
+
+def openings(survey: Survey) -> tuple[Opening, ...]:
+    """The openings whose depth is known from where they lie, in the order they were read."""
+    hull = shell_of(survey)
+    if hull is None:
+        return ()
+    found = []
+    for each in _bores(survey):
+        try:
+            depth_m = _depth_m(hull, each)
+        except ValueError:
+            continue
+        if each.value > 0:
+            found.append(
+                Opening(place=each.place, bore_mm=each.value, depth_m=depth_m, used=(each.entry,))
+            )
+    return tuple(found)
+
+
+def pumped_l_per_min(survey: Survey) -> tuple[float, tuple[str, ...]] | None:
+    """What the pumps together were measured to move, L/min, with its entries; None where none was measured."""
+    pumps = _pumps(survey)
+    if not pumps:
+        return None
+    return sum(each.value for each in pumps), tuple(dict.fromkeys(each.entry for each in pumps))
+
+
 def results(survey: Survey) -> tuple[Result, ...]:
     """The flow of each pump against what her length asks for, and the inflow each opening would give."""
-    pumps = measured(survey, "flow", *PUMPS, uncertainty=_FLOW_L_PER_MIN)
-    openings = measured(survey, "diameter", *OPENINGS, uncertainty=_BORE_MM)
+    pumps = _pumps(survey)
     hull = shell_of(survey)
     return (
         *(_of_pump(survey, pump) for pump in pumps),
-        *(_of_opening(hull, opening, pumps) for opening in openings),
+        *(_of_opening(hull, opening, pumps) for opening in _bores(survey)),
     )
+
+
+def _pumps(survey: Survey) -> tuple[Measured, ...]:
+    return measured(survey, "flow", *PUMPS, uncertainty=_FLOW_L_PER_MIN)
+
+
+def _bores(survey: Survey) -> tuple[Measured, ...]:
+    return measured(survey, "diameter", *OPENINGS, uncertainty=_BORE_MM)
+
+
+def _depth_m(hull: Hull, opening: Measured) -> float:
+    """Raises a ValueError where the place does not tell it."""
+    return -hull.point_of(opening.place)[2]
 
 
 def _of_pump(survey: Survey, pump: Measured) -> Result:
@@ -277,7 +327,7 @@ def _of_opening(hull: Hull | None, opening: Measured, pumps: Sequence[Measured])
         why = "The boat's main dimensions do not suffice to tell how deep the opening lies."
         return unsaid(name, what, "L/min", [opening], why)
     try:
-        depth_m = -hull.point_of(opening.place)[2]
+        depth_m = _depth_m(hull, opening)
     except ValueError as problem:
         return unsaid(name, what, "L/min", [opening], str(problem))
     if depth_m <= 0:

@@ -380,7 +380,9 @@ def on_step_line_mm(read_mm: float, gain: float, offset_mm: float) -> float:
     4.97
     """
     if gain <= 0:
-        raise ValueError(f"A gauge that reads more on more has a gain above zero; {gain:g} has not.")
+        raise ValueError(
+            f"A gauge that reads more on more has a gain above zero; {gain:g} has not."
+        )
     return gain * read_mm + offset_mm
 
 

@@ -8,6 +8,7 @@ of its centre from the edge that is pressed when the keel hangs level; "length" 
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import hypot, pi, sqrt
 
 from garboard.boat.figures import GRAVITY_M_PER_S2
@@ -433,21 +434,58 @@ def widest_gap_mm(gaps_mm: Sequence[float]) -> float:
 # Of a survey
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bolt:
+    """A keel bolt: its distance from the pressed edge, m, what it carries with the keel hanging level, N.
+
+    The load is in proportion to the distance. `left_ratio` is of its section, None where the new size was not noted.
+    """
+
+    place: Place
+    station_m: float | None
+    arm_m: float
+    load_n: float
+    left_ratio: float | None
+    used: tuple[str, ...]
+
+
+def bolts(survey: Survey) -> tuple[Bolt, ...]:
+    """The bolts of the joint with their loads; none where the loads cannot be told."""
+    sizes = _sizes(survey)
+    arms, levers, keel_kg = _arms(survey), _levers(survey), _keel_kg(survey)
+    if not arms or not keel_kg or _why_not(keel_kg, levers, arms, _unread(arms, sizes)):
+        return ()
+    moment = keel_moment_nm(keel_kg, levers[-1].value)
+    return tuple(
+        Bolt(
+            place=gear_of(arm.place),
+            station_m=size.place.station_m if arm.place.station_m is None else arm.place.station_m,
+            arm_m=arm.value,
+            load_n=load,
+            left_ratio=_left(size) if size.original else None,
+            used=tuple(dict.fromkeys((arm.entry, size.entry, levers[-1].entry))),
+        )
+        for arm, load in zip(
+            arms, loads_by_arm_n(moment, [each.value for each in arms]), strict=True
+        )
+        for size in (sizes[gear_of(arm.place)],)
+    )
+
+
 def results(survey: Survey) -> tuple[Result, ...]:
     """Loss and stress of the bolts and the gap of the joint, as far as readings were taken of them."""
-    bolts = measured(survey, "diameter", "keel-bolt", uncertainty=_SIZE_MM)
-    return (*_of_loss(bolts), *_of_stress(survey, bolts), *_of_joint(survey))
+    return (*_of_loss(survey), *_of_stress(survey), *_of_joint(survey))
 
 
-def _of_loss(bolts: Sequence[Measured]) -> Iterator[Result]:
-    for each in bolts:
+def _of_loss(survey: Survey) -> Iterator[Result]:
+    for each in measured(survey, "diameter", "keel-bolt", uncertainty=_SIZE_MM):
         what = f"loss of {place_words(each.place)}"
         if not each.original:
             why = "The diameter of the new bolt was not noted."
             yield unsaid("keel.diameter_loss_pct", what, "% of the diameter", [each], why, CAUTION)
             continue
         loss = diameter_loss_pct(each.original, each.value)
-        left = section_left_ratio(max(0.0, loss))
+        left = _left(each)
         said = [
             f"{each.value:g} mm of {each.original:g} mm: {100 * left:.0f} % of the section is left where it was seen.",
             "Bolts waste at the joint, out of sight: only a drawn bolt shows it.",
@@ -459,21 +497,13 @@ def _of_loss(bolts: Sequence[Measured]) -> Iterator[Result]:
         yield judged("keel.diameter_loss_pct", what, loss, doubt, limit, [each], said)
 
 
-def _of_stress(survey: Survey, bolts: Sequence[Measured]) -> Iterator[Result]:
-    arms = measured(survey, "length", "keel-bolt", uncertainty=_LENGTH_M)
+def _of_stress(survey: Survey) -> Iterator[Result]:
+    arms = _arms(survey)
     if not arms:
         return
     limit = criteria()["keel-bolt-stress"]
-    levers = [
-        each
-        for each in measured(survey, "length", "iron-keel", "lead-keel", uncertainty=_LENGTH_M)
-        if "gravity" in each.named
-    ]
-    boats = survey.of(Boat)
-    keel_kg = boats[-1].body.ballast_kg if boats else None
-    by_place = {gear_of(each.place): each for each in bolts if each.value > 0}
-    unread = [each for each in arms if gear_of(each.place) not in by_place]
-    why = _why_not(keel_kg, levers, arms, unread)
+    levers, keel_kg, sizes = _levers(survey), _keel_kg(survey), _sizes(survey)
+    why = _why_not(keel_kg, levers, arms, _unread(arms, sizes))
     if why or not keel_kg:
         yield unsaid("keel.stress_mpa", "stress of the keel bolts", limit.unit, arms, why, CAUTION)
         return
@@ -481,7 +511,35 @@ def _of_stress(survey: Survey, bolts: Sequence[Measured]) -> Iterator[Result]:
     values = [each.value for each in arms]
     equal = equal_load_n(moment, values)
     for arm, load in zip(arms, loads_by_arm_n(moment, values), strict=True):
-        yield _stressed(arm, by_place, (equal, load), levers[-1])
+        yield _stressed(arm, sizes, (equal, load), levers[-1])
+
+
+def _arms(survey: Survey) -> tuple[Measured, ...]:
+    return measured(survey, "length", "keel-bolt", uncertainty=_LENGTH_M)
+
+
+def _levers(survey: Survey) -> tuple[Measured, ...]:
+    read = measured(survey, "length", "iron-keel", "lead-keel", uncertainty=_LENGTH_M)
+    return tuple(each for each in read if "gravity" in each.named)
+
+
+def _keel_kg(survey: Survey) -> float | None:
+    boats = survey.of(Boat)
+    return boats[-1].body.ballast_kg if boats else None
+
+
+def _sizes(survey: Survey) -> Mapping[Place, Measured]:
+    read = measured(survey, "diameter", "keel-bolt", uncertainty=_SIZE_MM)
+    return {gear_of(each.place): each for each in read if each.value > 0}
+
+
+def _unread(arms: Sequence[Measured], sizes: Mapping[Place, Measured]) -> list[Measured]:
+    return [each for each in arms if gear_of(each.place) not in sizes]
+
+
+def _left(size: Measured) -> float:
+    """What is left of a bolt's section, where its new size is known."""
+    return section_left_ratio(max(0.0, diameter_loss_pct(size.original or size.value, size.value)))
 
 
 def _stressed(

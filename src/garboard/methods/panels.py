@@ -320,6 +320,7 @@ def _original_of(spot: Spot, all_spots: Sequence[Spot]) -> tuple[float | None, f
         each.thickness_mm
         for each in all_spots
         if each.is_reference
+        and each.thickness_mm > 0
         and (each.place.part, each.place.side) == (spot.place.part, spot.place.side)
         and each.gauge == spot.gauge
     ]

@@ -10,6 +10,7 @@ bearings; "revolutions" there are the shaft's own.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import hypot, sqrt
 
 from garboard.methods.climate import conditions_for
@@ -54,10 +55,42 @@ _COUPLED = ("engine-mounts", "gearbox", "propeller-shaft")
 _BEARINGS = ("shaft-bracket", "stern-tube", "propeller-shaft")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bearing:
+    """A bearing's clearance on the diameter with its standard uncertainty, and its shaft, mm.
+
+    `fitted_mm` is what a new one is fitted with, least and most, where that is published and agrees with what was
+    noted.
+    """
+
+    place: Place
+    clearance_mm: float
+    uncertainty_mm: float
+    shaft_mm: float
+    fitted_mm: tuple[float, float] | None
+    used: tuple[str, ...]
+
+
+def bearings(survey: Survey) -> tuple[Bearing, ...]:
+    """The bearings whose clearance and shaft were both read, in the order they were read."""
+    return tuple(
+        Bearing(
+            place=each.place,
+            clearance_mm=each.value,
+            uncertainty_mm=each.uncertainty,
+            shaft_mm=shaft.value,
+            fitted_mm=_fitted(each, shaft),
+            used=tuple(dict.fromkeys((each.entry, shaft.entry))),
+        )
+        for each, shaft in _plays(survey, _shafts(survey))
+        if shaft is not None
+    )
+
+
 def results(survey: Survey) -> tuple[Result, ...]:
     """Bearings, run-out, coupling, spacing and strength, as far as readings were taken of them."""
+    shafts = _shafts(survey)
     sizes = measured(survey, "diameter", *_COUPLED, uncertainty=_SIZE_MM)
-    shafts = [each for each in sizes if not _is_of_coupling(each)]
     flanges = [each for each in sizes if _is_of_coupling(each)]
     return (
         *_of_play(survey, shafts),
@@ -67,11 +100,31 @@ def results(survey: Survey) -> tuple[Result, ...]:
     )
 
 
-def _of_play(survey: Survey, shafts: Sequence[Measured]) -> Iterator[Result]:
+def _shafts(survey: Survey) -> tuple[Measured, ...]:
+    sizes = measured(survey, "diameter", *_COUPLED, uncertainty=_SIZE_MM)
+    return tuple(each for each in sizes if not _is_of_coupling(each))
+
+
+def _plays(
+    survey: Survey, shafts: Sequence[Measured]
+) -> Iterator[tuple[Measured, Measured | None]]:
+    """Each bearing's clearance with its shaft, where that was read."""
     for each in measured(survey, "play", *_BEARINGS, uncertainty=_PLAY_MM):
-        if _is_run_out(each):
-            continue
-        shaft = belonging(each.place, shafts)
+        if not _is_run_out(each):
+            yield each, belonging(each.place, shafts)
+
+
+def _fitted(play: Measured, shaft: Measured) -> tuple[float, float] | None:
+    try:
+        least, most = fitted_mm(shaft.value)
+    except ValueError:
+        return None
+    agrees = play.original is None or least <= play.original <= most
+    return (least, most) if agrees else None
+
+
+def _of_play(survey: Survey, shafts: Sequence[Measured]) -> Iterator[Result]:
+    for each, shaft in _plays(survey, shafts):
         what = f"clearance of the bearing, {place_words(each.place)}"
         new = f"Noted for a new bearing: {each.original:g} mm." if each.original else ""
         if shaft is None:

@@ -87,7 +87,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Instruction:
-    """Who asked for what, for which purpose, and who may rely on the answer."""
+    """Who asked for what, for which purpose, and who may rely on the answer.
+
+    `dated` is the date the report bears; without it, it bears the day it is made.
+    """
 
     client: str
     purpose: Purpose
@@ -102,6 +105,7 @@ class Instruction:
     place: str = ""
     report_number: str = ""
     due: date | None = None
+    dated: date | None = None
     currency: str = "EUR"
     notes: str = ""
 

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import Any
 
 from garboard.notebook.body import (
+    Answer,
     Boat,
     Comparable,
     Conditions,
@@ -213,6 +214,8 @@ def _moments(body: Any) -> tuple[tuple[str, date | datetime | None], ...]:
             return (("accepted_on", body.accepted_on),)
         case Instrument():
             return (("calibrated_on", body.calibrated_on),)
+        case Instruction():
+            return (("dated", body.dated),)
         case _:
             return ()
 
@@ -264,6 +267,10 @@ def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
 
 
 def _value(body: Any, place: str) -> Iterator[Problem]:
+    if isinstance(body, Answer) and not re.search(r"\w{2}", body.words):
+        yield Problem(
+            where=f"{place} words", what="an answer needs words", do="Say why the gap may stay open"
+        )
     if isinstance(body, Value) and not body.low_minor <= body.point_minor <= body.high_minor:
         yield Problem(
             where=f"{place} point",

@@ -55,6 +55,11 @@ class Case:
         return tuple(e for e in found if found[-1].body.began - e.body.began < _ONE_SURVEY)
 
     @property
+    def dated(self) -> str:
+        """The date the report bears, in words."""
+        return day(self.instruction.dated or self.at)
+
+    @property
     def surveyed(self) -> str:
         """The day or days of this survey, in words."""
         days = [entry.body.began for entry in self.attended] or [self.survey.standing[0].at]

@@ -1,6 +1,8 @@
 """The readings and what they mean: what stands out first, then a family at a time, drawn and tabled."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass
+from functools import cache
 
 from garboard.boat.hull import Hull, hull_of
 from garboard.catalogue.naming import named
@@ -8,10 +10,11 @@ from garboard.catalogue.parts import catalogue
 from garboard.drawings.hull import View
 from garboard.drawings.laminate import detectability, moisture_strips
 from garboard.drawings.maps import Affected, Struck, Value, readings_map, soundings_map
+from garboard.methods.declaration import METHODS
 from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.result import Result
 from garboard.methods.sounding import Coverage, coverages, patches
-from garboard.notebook.body import Place, Side, Sounding
+from garboard.notebook.body import Conditions, Place, Side, Sounding
 from garboard.report.document import (
     Block,
     Column,
@@ -25,35 +28,76 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
+from garboard.report.sections.couples import couples
+from garboard.report.sections.gear import keel, stern_gear
+from garboard.report.sections.laminate import drying
 from garboard.report.sections.metal import anodes, pits, plating, potentials
-from garboard.report.sections.words import capital, counted, measure
+from garboard.report.sections.systems import batteries, flooding
+from garboard.report.sections.words import capital, clock, counted, day, measure
 
-# Families told as results alone, by the modules whose methods make them.
-_TABLED = (
-    ("Pits", ("pits",)),
-    ("Anodes", ("anodes",)),
-    ("Potentials", ("potentials",)),
-    ("Bonding", ("continuity",)),
-    ("Metals together", ("couples", "alloys")),
-    ("Thickness to be expected", ("extremes",)),
-    ("Laminate and wood", ("drying", "blisters", "hardness", "wood", "strikes")),
-    (
-        "Stern gear and steering",
-        ("stern_gear", "shafting", "propeller", "blades", "slip", "steering"),
+
+def _nothing(_: Case) -> list[Block]:
+    return []
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Family:
+    """Results told together: the modules whose methods make them, what is drawn of them, and what that has tabled.
+
+    `tabled` are the methods whose values stand in a table of the drawn part already.
+    """
+
+    name: str
+    modules: tuple[str, ...]
+    drawn: Callable[[Case], list[Block]] = _nothing
+    tabled: tuple[str, ...] = ()
+
+
+_FAMILIES = (
+    _Family(
+        name="Pits",
+        modules=("pits",),
+        drawn=pits,
+        tabled=("pits.pit_share_pct", "pits.pit_floor_mm", "pits.pitting_factor"),
     ),
-    ("Keel and rig", ("keel", "rig", "guardrails")),
-    ("Flooding and pumps", ("flooding",)),
-    ("Electrical", ("wiring", "batteries", "mains")),
-    ("Gas and ventilation", ("gas", "ventilation")),
-    ("Engine", ("engine", "oil")),
-    ("Lights and ground tackle", ("lights", "ground_tackle")),
-    ("Gauge and air", ("gauge", "climate")),
-    ("The boat's figures", ("figures", "identity")),
+    _Family(name="Anodes", modules=("anodes",), drawn=anodes),
+    _Family(
+        name="Potentials",
+        modules=("potentials",),
+        drawn=potentials,
+        tabled=("potentials.in_sea_water_mv",),
+    ),
+    _Family(name="Bonding", modules=("continuity",)),
+    _Family(
+        name="Metals together",
+        modules=("couples", "alloys"),
+        drawn=couples,
+        tabled=("couples.gap_v", "couples.area_ratio"),
+    ),
+    _Family(name="Thickness to be expected", modules=("extremes",)),
+    _Family(
+        name="Laminate and wood",
+        modules=("drying", "blisters", "hardness", "wood", "strikes"),
+        drawn=drying,
+    ),
+    _Family(
+        name="Stern gear and steering",
+        modules=("stern_gear", "shafting", "propeller", "blades", "slip", "steering"),
+        drawn=stern_gear,
+    ),
+    _Family(name="Keel and rig", modules=("keel", "rig", "guardrails"), drawn=keel),
+    _Family(name="Flooding and pumps", modules=("flooding",), drawn=flooding),
+    _Family(name="Electrical", modules=("wiring", "batteries", "mains"), drawn=batteries),
+    _Family(name="Gas and ventilation", modules=("gas", "ventilation")),
+    _Family(name="Engine", modules=("engine", "oil")),
+    _Family(name="Lights and ground tackle", modules=("lights", "ground_tackle")),
+    _Family(name="Gauge and air", modules=("gauge", "climate")),
+    _Family(name="The boat's figures", modules=("figures", "identity")),
 )
 
-# Families whose section brings a table of its own.
-_OWN_TABLE = ("Pits", "Potentials")
 _DRAWN = frozenset({"moisture", "comparison", "patch", "sounding", "plating", "wastage"})
+# Verdicts whose reason is printed under the table.
+_TELLING = ("beyond", "at the limit", "cannot say")
 
 
 def readings(case: Case) -> tuple[Block, ...]:
@@ -65,23 +109,17 @@ def readings(case: Case) -> tuple[Block, ...]:
         *_family("Soundings", _soundings(case, hull)),
         *_family("Plating", plating(case, hull)),
     ]
-    drawn = {"Pits": pits, "Anodes": anodes, "Potentials": potentials}
-    for name, modules in _TABLED:
-        made = drawn[name](case) if name in drawn else []
-        blocks += _family(
-            name, made if made and name in _OWN_TABLE else [*made, *_results(case, name, modules)]
-        )
-    told = _DRAWN.union(*(modules for _, modules in _TABLED))
-    rest = {
-        r.method.split(".")[0]: None for r in case.results if r.method.split(".")[0] not in told
-    }
-    blocks += _family("Other readings", _results(case, "Other readings", tuple(rest)))
+    for family in _FAMILIES:
+        blocks += _told(family, case)
+    told = _DRAWN.union(*(family.modules for family in _FAMILIES))
+    rest = dict.fromkeys(_module(r) for r in case.results if _module(r) not in told)
+    blocks += _told(_Family(name="Other readings", modules=tuple(rest)), case)
     if not blocks:
         return ()
     return (
         Heading(level=1, text="Readings and what they mean", label="readings", new_page=True),
         *stands_out,
-        *blocks,
+        *_once(blocks),
     )
 
 
@@ -343,38 +381,127 @@ def _patches(case: Case) -> list[Block]:
     return [Items(items=items)] if items else []
 
 
-def _results(case: Case, name: str, modules: tuple[str, ...]) -> list[Block]:
-    found = [r for r in case.results if r.method.split(".")[0] in modules]
-    if not found:
-        return []
-    return [
-        Table(
-            caption=f"{name}: results",
+def _told(family: _Family, case: Case) -> list[Block]:
+    """A family: what is drawn of it, its results, why the telling ones are so, and what could not be computed."""
+    found = [r for r in case.results if _module(r) in family.modules]
+    shown = [r for r in found if r.value is not None and r.method not in family.tabled]
+    made = family.drawn(case)
+    said = {"".join(span.text for span in item) for b in made if isinstance(b, Items) for item in b.items}  # fmt: skip
+    blocks = [
+        *made,
+        *([_results(family.name, shown, case)] if shown else []),
+        *_why(shown, said),
+        *_not_computed([r for r in found if r.value is None]),
+    ]
+    return _family(family.name, blocks)
+
+
+def _module(result: Result) -> str:
+    return result.method.split(".")[0]
+
+
+def _results(name: str, found: Sequence[Result], case: Case) -> Table:
+    """Value, limit, verdict and method of each; without the columns of limits where none of them has one."""
+    used = tuple(dict.fromkeys(each for result in found for each in result.used))
+    whats = [result.what for result in found]
+    names = [_named(result, whats.count(result.what) > 1, case) for result in found]
+    values = [plain(measure(each.value, each.uncertainty, each.unit)) for each in found]
+    methods = [
+        (Span(text=str(case.methods[each.method][0]), to="table-methods"),) for each in found
+    ]
+    what = Column(name="What", share=3.0)
+    value = Column(name="Value", align="right", share=1.4)
+    method = Column(name="Method", align="right", share=0.7)
+    if all(map(_is_free, found)):
+        return Table(
+            caption=f"{name}: results, for which no limit is held",
             number=next(case.tables),
-            columns=(
-                Column(name="What", share=3.2),
-                Column(name="Value", align="right", share=1.4),
-                Column(name="Judged", share=1.2),
-                Column(name="Method", align="right", share=0.7),
-            ),
-            rows=tuple(_row(result, case) for result in found),
-            rests_on=tuple(dict.fromkeys(each for result in found for each in result.used)),
+            columns=(what, value, method),
+            rows=tuple(zip(names, values, methods, strict=True)),
+            rests_on=used,
         )
+    limits = [plain(_limit(each)) for each in found]
+    judged = [plain("" if _is_free(each) else each.judged) for each in found]
+    return Table(
+        caption=f"{name}: results",
+        number=next(case.tables),
+        columns=(
+            what,
+            value,
+            Column(name="Trouble lies", share=1.2),
+            Column(name="Judged", share=1.2),
+            method,
+        ),
+        rows=tuple(zip(names, values, limits, judged, methods, strict=True)),
+        rests_on=used,
+    )
+
+
+def _is_free(result: Result) -> bool:
+    return result.criterion is None and result.verdict == "not comparable"
+
+
+def _limit(result: Result) -> str:
+    limit = result.criterion
+    if limit is None:
+        return "no limit held" if _is_free(result) else ""
+    unit = "%" if limit.unit.startswith("% ") else limit.unit
+    return f"{limit.beyond} {limit.limit:g} {unit}"
+
+
+def _named(result: Result, is_repeated: bool, case: Case) -> Text:
+    """What was computed, with the time where the same was at several visits."""
+    first = case.survey.by_id[result.used[0]].body if is_repeated and result.used else None
+    when = f", {day(first.began)} {clock(first.began)}" if isinstance(first, Conditions) else ""
+    return plain(f"{capital(result.what)}{when}")
+
+
+def _why(shown: Sequence[Result], said: Set[str]) -> list[Block]:
+    """The first caveat of each telling result or bare figure, those alike together, and the cautions of its work."""
+    telling = [r for r in shown if r.verdict in _TELLING or (_is_free(r) and r.uncertainty is None)]
+    cautions = dict.fromkeys(each for r in telling for each in r.caveats if each in _cautions())
+    reasons: dict[str, list[str]] = {}
+    for result in telling:
+        own = [each for each in result.caveats if each not in cautions]
+        if own and own[0] not in said:
+            reasons.setdefault(own[0], []).append(result.what)
+    return [
+        *(_small(f"{capital('; '.join(whats))}.", why) for why, whats in reasons.items()),
+        *(Paragraph(text=plain(each), kind="caution") for each in cautions),
     ]
 
 
-def _row(result: Result, case: Case) -> tuple[Text, ...]:
-    number, _ = case.methods[result.method]
-    limit = ""
-    if result.criterion:
-        limit = f" (trouble {result.criterion.beyond} {result.criterion.limit:g} {result.criterion.unit})"  # fmt: skip
-    why = f": {result.caveats[0]}" if result.value is None and result.caveats else ""
-    return (
-        plain(f"{capital(result.what)}{limit}{why}"),
-        plain(measure(result.value, result.uncertainty, result.unit)),
-        plain(result.judged),
-        (Span(text=str(number), to="table-methods"),),
-    )
+def _not_computed(found: Sequence[Result]) -> list[Block]:
+    """What readings were taken for and cannot give, those of one reason in one sentence."""
+    reasons: dict[str, list[str]] = {}
+    for result in found:
+        why = result.caveats[0] if result.caveats else result.uncertainty_why
+        reasons.setdefault(why, []).append(result.what)
+    return [
+        _small(f"Could not be computed: {'; '.join(dict.fromkeys(whats))}.", why)
+        for why, whats in reasons.items()
+    ]
+
+
+def _small(what: str, why: str) -> Paragraph:
+    return Paragraph(text=(Span(text=what, style="strong"), Span(text=f" {why}")), kind="small")
+
+
+@cache
+def _cautions() -> frozenset[str]:
+    """What the methods themselves say before work, as their results repeat it."""
+    return frozenset(each.defer for each in METHODS.values() if each.defer)
+
+
+def _once(blocks: Sequence[Block]) -> Iterator[Block]:
+    """The blocks, a caution that stood once left out afterwards."""
+    stood: set[Text] = set()
+    for block in blocks:
+        if isinstance(block, Paragraph) and block.kind == "caution":
+            if block.text in stood:
+                continue
+            stood.add(block.text)
+        yield block
 
 
 def _zone(part: str, side: Side | None, number: int | None) -> str:
