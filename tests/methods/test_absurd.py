@@ -221,7 +221,7 @@ def test_a_scale_changed_half_way_makes_two_sets_each_with_its_own_reference() -
 @pytest.mark.parametrize(
     "other", [{"scale": "shallow"}, {"unit": "%", "calibration": "own, of this laminate"}]
 )
-def test_the_reference_of_one_scale_or_unit_never_serves_another(other: dict[str, str]) -> None:
+def test_the_reference_of_one_scale_or_unit_never_serves_another(other: dict[str, Any]) -> None:
     with_reference = moisture([12, 13], [10, 11] * 5, name="with", scale="deep")
 
     found = raised(results_from(with_reference, moisture([14, 15], name="without", **other)))
