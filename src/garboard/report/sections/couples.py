@@ -40,11 +40,13 @@ def couples(case: Case) -> list[Block]:
 
 def _row(couple: Couple) -> tuple[Text, ...]:
     gap, areas = gap_of(couple), areas_of(couple)
+    # Of two metals that may both be eaten no ratio says which is the smaller.
+    unknown = "not known" if couple.one_m2 is None else ""
     return (
         plain(capital(f"{couple.one} with {couple.other}")),
         plain(capital(couple.where)),
         plain(couple.eaten or "either"),
         plain(measure(gap.value, gap.uncertainty, gap.unit)),
-        plain(f"{area_ratio(*areas):.3g} to 1" if areas else "not known"),
+        plain(f"{area_ratio(*areas):.3g} to 1" if areas else unknown),
         plain(gap.judged),
     )

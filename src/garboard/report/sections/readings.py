@@ -33,7 +33,7 @@ from garboard.report.sections.gear import keel, stern_gear
 from garboard.report.sections.laminate import drying
 from garboard.report.sections.metal import anodes, pits, plating, potentials
 from garboard.report.sections.systems import batteries, flooding
-from garboard.report.sections.words import capital, clock, counted, day, measure
+from garboard.report.sections.words import capital, counted, day, measure
 
 
 def _nothing(_: Case) -> list[Block]:
@@ -98,6 +98,8 @@ _FAMILIES = (
 _DRAWN = frozenset({"moisture", "comparison", "patch", "sounding", "plating", "wastage"})
 # Verdicts whose reason is printed under the table.
 _TELLING = ("beyond", "at the limit", "cannot say")
+# Methods whose value is the middle of a wide range; the range stands in the first caveat.
+_RANGED = ("drying.drying_range_days", "extremes.area_to_renew_m2")
 
 
 def readings(case: Case) -> tuple[Block, ...]:
@@ -175,7 +177,7 @@ def _stands_out(case: Case) -> list[Block]:
             caption="What stands out: the worst value of each kind, and the limit it was judged by",
             number=next(case.tables),
             columns=(
-                Column(name="What", share=3.0),
+                Column(name="What", share=3.4),
                 Column(name="Value", align="right", share=1.4),
                 Column(name="Trouble lies", share=1.2),
                 Column(name="Judged", share=1.6),
@@ -409,9 +411,9 @@ def _results(name: str, found: Sequence[Result], case: Case) -> Table:
     methods = [
         (Span(text=str(case.methods[each.method][0]), to="table-methods"),) for each in found
     ]
-    what = Column(name="What", share=3.0)
+    what = Column(name="What", share=3.4)
     value = Column(name="Value", align="right", share=1.4)
-    method = Column(name="Method", align="right", share=0.7)
+    method = Column(name="Method", align="right", share=0.6)
     if all(map(_is_free, found)):
         return Table(
             caption=f"{name}: results, for which no limit is held",
@@ -429,7 +431,7 @@ def _results(name: str, found: Sequence[Result], case: Case) -> Table:
             what,
             value,
             Column(name="Trouble lies", share=1.2),
-            Column(name="Judged", share=1.2),
+            Column(name="Judged", share=1.4),
             method,
         ),
         rows=tuple(zip(names, values, limits, judged, methods, strict=True)),
@@ -451,14 +453,15 @@ def _limit(result: Result) -> str:
 
 def _named(result: Result, is_repeated: bool, case: Case) -> Text:
     """What was computed, with the time where the same was at several visits."""
-    first = case.survey.by_id[result.used[0]].body if is_repeated and result.used else None
-    when = f", {day(first.began)} {clock(first.began)}" if isinstance(first, Conditions) else ""
+    first = case.survey.by_id[result.used[0]] if is_repeated and result.used else None
+    is_visit = first is not None and isinstance(first.body, Conditions)
+    when = f", {day(first.at)}, {first.at:%H:%M}" if first and is_visit else ""
     return plain(f"{capital(result.what)}{when}")
 
 
 def _why(shown: Sequence[Result], said: Set[str]) -> list[Block]:
-    """The first caveat of each telling result or bare figure, those alike together, and the cautions of its work."""
-    telling = [r for r in shown if r.verdict in _TELLING or (_is_free(r) and r.uncertainty is None)]
+    """The first caveat of each telling result or range, those alike together, and the cautions of its work."""
+    telling = [r for r in shown if r.verdict in _TELLING or r.method in _RANGED]
     cautions = dict.fromkeys(each for r in telling for each in r.caveats if each in _cautions())
     reasons: dict[str, list[str]] = {}
     for result in telling:
@@ -466,7 +469,7 @@ def _why(shown: Sequence[Result], said: Set[str]) -> list[Block]:
         if own and own[0] not in said:
             reasons.setdefault(own[0], []).append(result.what)
     return [
-        *(_small(f"{capital('; '.join(whats))}.", why) for why, whats in reasons.items()),
+        *(_small(f"{capital('; '.join(whats))}.", f" {why}") for why, whats in reasons.items()),
         *(Paragraph(text=plain(each), kind="caution") for each in cautions),
     ]
 
@@ -478,13 +481,13 @@ def _not_computed(found: Sequence[Result]) -> list[Block]:
         why = result.caveats[0] if result.caveats else result.uncertainty_why
         reasons.setdefault(why, []).append(result.what)
     return [
-        _small(f"Could not be computed: {'; '.join(dict.fromkeys(whats))}.", why)
+        _small("Could not be computed:", f" {'; '.join(dict.fromkeys(whats))}. {why}".rstrip())
         for why, whats in reasons.items()
     ]
 
 
-def _small(what: str, why: str) -> Paragraph:
-    return Paragraph(text=(Span(text=what, style="strong"), Span(text=f" {why}")), kind="small")
+def _small(lead: str, words: str) -> Paragraph:
+    return Paragraph(text=(Span(text=lead, style="strong"), Span(text=words)), kind="small")
 
 
 @cache
