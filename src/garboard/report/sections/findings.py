@@ -1,6 +1,6 @@
 """The findings, by urgency, each with its evidence and what is recommended."""
 
-from garboard.catalogue.naming import located
+from garboard.catalogue.naming import located, named
 from garboard.judgement.gaps import rests_on
 from garboard.judgement.ranking import URGENCIES, Advice, Ranked
 from garboard.notebook.body import (
@@ -150,11 +150,15 @@ def _evidence(ids: tuple[str, ...], case: Case) -> tuple[Text, ...]:
             case ReadingSet() as body:
                 words.append(plain(f"{counted(len(body.readings), 'reading')} of {body.quantity}, {body.name}"))  # fmt: skip
             case Observation() as body:
-                words.append(plain(f"observed at {_clock(case, each)}: {body.seen}"))
+                words.append(
+                    plain(f"{named(body.place)} observed {_clock(case, each)}: {body.seen}")
+                )
             case Examination() as body:
-                words.append(plain(f"examined at {_clock(case, each)}, {body.extent}"))
+                words.append(
+                    plain(f"{named(body.place)} examined {_clock(case, each)}, {body.extent}")
+                )
             case Limitation() as body:
-                words.append(plain(f"not reached: {body.not_reached}"))
+                words.append(plain(f"{named(body.place)}, not reached: {body.not_reached}"))
             case Told() as body:
                 words.append(plain(f"told by {body.who}: “{body.said}”"))
             case Photo() as body:
@@ -169,4 +173,5 @@ def _evidence(ids: tuple[str, ...], case: Case) -> tuple[Text, ...]:
 
 def _clock(case: Case, entry_id: str) -> str:
     at = case.survey.by_id[entry_id].at
-    return f"{at:%H:%M} on {day(at)}"
+    on = "" if case.surveyed == day(at) else f" on {day(at)}"
+    return f"at {at:%H:%M}{on}"

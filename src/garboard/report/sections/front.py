@@ -1,6 +1,6 @@
 """The first page a reader meets, and the one page a lay reader needs."""
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.ranking import Ranked
 from garboard.notebook.body import (
@@ -40,6 +40,22 @@ from garboard.report.sections.words import (  # fmt: skip
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6
 _TOP_LIMITS = 3
+# Below this a motor vessel is called a boat.
+_YACHT_M = 10.0
+# Where what was not seen matters most to a reader, by zone.
+_WEIGHTY = (
+    "keel",
+    "rig",
+    "machinery",
+    "structure",
+    "steering-and-drive",
+    "metal-hull",
+    "wooden-hull",
+    "hull",
+    "openings",
+    "fuel",
+    "electrical",
+)
 
 
 def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
@@ -62,7 +78,7 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
         ("Surveyor", ", ".join(filter(None, (surveyor.name, surveyor.qualification)))),
         ("Report", instruction.report_number),
         ("Version", _version(case)),
-        ("Date of the report", day(case.at)),
+        ("Date of the report", case.dated),
     )
     return tuple((term, text) for term, text in stated if text)
 
@@ -109,8 +125,9 @@ def surveyor_of(case: Case) -> Person:
 
 def described(boat: Boat) -> str:
     """The boat in a line: what she is, how long, from when."""
+    is_small = boat.drive == "outboard" or (boat.loa_m or 0.0) < _YACHT_M
     kind = {
-        "none": "motor yacht",
+        "none": "motorboat" if is_small else "motor yacht",
         "sloop": "sloop",
         "cutter": "cutter",
         "ketch": "ketch",
@@ -176,7 +193,9 @@ def _what_matters(case: Case) -> list[Block]:
         )
     rest = len(top) - len(items)
     if rest > 0:
-        more = f"{capital(counted(rest, 'further finding'))} of these urgencies: "
+        left = [each.entry.body.urgency for each in top[_TOP_FINDINGS:]]
+        words = listed([f"{left.count(urgency)} {urgency}" for urgency in _TOP if urgency in left])
+        more = f"{capital(counted(rest, 'further finding'))} ({words}): "
         items.append(
             (Span(text=more), Span(text="all findings", to=overview(case)), Span(text="."))
         )
@@ -208,13 +227,17 @@ def _answers(case: Case, body: Summary | None) -> list[Block]:
 
 
 def _not_seen(case: Case) -> list[Block]:
-    limited = dict.fromkeys(named(entry.body.place) for entry in case.survey.of(Limitation))
     silent = sum(state.state in ("silent", "not written up") for state in case.states)
+    partly = sum(state.state == "examined in part" for state in case.states)
+    unreached = sum(state.state == "not reached" for state in case.states)
+    said = [
+        f"{partly} places were examined in part" if partly else "",
+        f"{unreached} not reached" if unreached else "",
+    ]
     words = ""
-    if limited:
+    if partly or unreached:
         words = (
-            f"{capital(counted(len(limited), 'part'))} could not be examined, or not wholly; among them "
-            f"{listed(list(limited)[:_TOP_LIMITS])}. "
+            f"{listed([each for each in said if each])}; among them {listed(_weightiest(case))}. "
         )
     if silent:
         words += f"Of {counted(silent, 'place')} no examination is recorded. "
@@ -230,6 +253,17 @@ def _not_seen(case: Case) -> list[Block]:
             )
         ),
     ]
+
+
+def _weightiest(case: Case) -> list[str]:
+    """The limitations that matter most to a reader, one a zone."""
+    parts = catalogue().parts
+    by_zone: dict[str, str] = {}
+    for entry in case.survey.of(Limitation):
+        part = parts[entry.body.place.part]
+        by_zone.setdefault(part.zone, part.name)
+    weighty = [by_zone[zone] for zone in _WEIGHTY if zone in by_zone]
+    return (weighty or list(by_zone.values()))[:_TOP_LIMITS]
 
 
 def _value(case: Case) -> list[Block]:

@@ -30,7 +30,6 @@ from garboard.report.sections.case import Case
 from garboard.report.sections.front import surveyor_of
 from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
 
-_UNITS = frozenset({"pct", "mm", "m", "m2", "mv", "ohm", "c", "y", "ratio", "kg", "a", "v"})
 _TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
 
 
@@ -62,7 +61,7 @@ def the_boat(case: Case) -> tuple[Block, ...]:
     ]  # fmt: skip
     pairs = tuple((term, plain(text)) for term, text in stated if text and text != "none")
     blocks: list[Block] = [
-        Heading(level=1, text="The boat", label="boat", new_page=True),
+        Heading(level=1, text="The boat", label="boat"),
         Facts(pairs=pairs),
     ]
     if boat.identity_number:
@@ -98,9 +97,7 @@ def told(case: Case) -> tuple[Block, ...]:
 
 def conditions(case: Case) -> tuple[Block, ...]:
     """The circumstances of the day, and the instruments with their checks."""
-    blocks: list[Block] = [
-        Heading(level=1, text="Conditions and instruments", label="conditions", new_page=True)
-    ]
+    blocks: list[Block] = [Heading(level=1, text="Conditions and instruments", label="conditions")]
     blocks += [
         Facts(pairs=_conditions(entry.body), rests_on=(entry.id,))
         for entry in case.survey.of(Conditions)
@@ -123,7 +120,7 @@ def methods(case: Case) -> tuple[Block, ...]:
     if not case.methods:
         return ()
     blocks: list[Block] = [
-        Heading(level=1, text="Methods, criteria and sources", label="methods", new_page=True),
+        Heading(level=1, text="Methods, criteria and sources", label="methods"),
         Paragraph(
             text=plain(
                 "Each figure of this report was computed by one of these methods. ± is twice the standard "
@@ -189,7 +186,7 @@ def instruction(case: Case) -> tuple[Block, ...]:
         words = f"{capital(check.result)}. {check.looked_at}"
         pairs.append(("Conflicts of interest", words))
     blocks: list[Block] = [
-        Heading(level=1, text="Instruction and terms", label="instruction", new_page=True),
+        Heading(level=1, text="Instruction and terms", label="instruction"),
         Facts(pairs=tuple((term, plain(text)) for term, text in pairs if text)),
     ]
     if terms and terms.summary:
@@ -235,7 +232,7 @@ def statement(case: Case) -> tuple[Block, ...]:
         SignatureBlock(
             name=surveyor.name,
             qualification=surveyor.qualification,
-            place_and_date=", ".join(filter(None, (body.place, day(case.at)))),
+            place_and_date=", ".join(filter(None, (body.place, case.dated))),
             statement=words,
         ),
         Heading(level=2, text="How to check this report"),
@@ -300,7 +297,7 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
         return []
     rows = tuple(
         (
-            plain(f"{capital(_quantity(each.quantity))} {each.beyond} {each.limit:g} {each.unit}"),
+            plain(f"{capital(each.beyond)} {each.limit:g} {each.unit}"),
             plain(capital(each.applies)),
             plain(f"{each.source} ({each.standing}; {_TEXT[each.text]})"),
         )
@@ -311,7 +308,7 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
             caption="Criteria applied, with their sources and standing",
             number=next(case.tables),
             columns=(
-                Column(name="Beyond", share=1.6),
+                Column(name="Trouble lies", share=1.2),
                 Column(name="Applies to", share=2.0),
                 Column(name="Source and standing", share=2.4),
             ),
@@ -319,12 +316,6 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
             label="table-criteria",
         )
     ]
-
-
-def _quantity(name: str) -> str:
-    """A quantity in words: its name without the unit at its end."""
-    *words, last = name.split("_")
-    return " ".join(words if words and last in _UNITS else [*words, last])
 
 
 def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:

@@ -4,7 +4,7 @@ from statistics import median, quantiles
 
 from garboard.notebook.body import Comparable, Value
 from garboard.notebook.money import shown
-from garboard.report.document import Block, Column, Facts, Heading, Items, Paragraph, Table, plain
+from garboard.report.document import Block, Column, Facts, Heading, Paragraph, Table, plain
 from garboard.report.sections.case import Case
 from garboard.report.sections.words import capital, counted, day
 
@@ -14,7 +14,7 @@ def value(case: Case) -> tuple[Block, ...]:
     values, comparables = case.survey.of(Value), case.survey.of(Comparable)
     if not values and not comparables:
         return ()
-    blocks: list[Block] = [Heading(level=1, text="Value", label="value", new_page=True)]
+    blocks: list[Block] = [Heading(level=1, text="Value", label="value")]
     for entry in values:
         body = entry.body
         pairs = [
@@ -22,6 +22,7 @@ def value(case: Case) -> tuple[Block, ...]:
             ("Condition assumed", capital(body.condition)),
             ("Opinion", f"{shown(body.point_minor, body.currency)}, within {shown(body.low_minor, body.currency)} to {shown(body.high_minor, body.currency)}"),
             ("On", day(body.on)),
+            ("Assuming", "; ".join(body.assumptions)),
             ("Reasoning", body.reasoning),
         ]  # fmt: skip
         blocks.append(
@@ -30,10 +31,6 @@ def value(case: Case) -> tuple[Block, ...]:
                 rests_on=(entry.id, *body.comparables),
             )
         )
-    assumptions = list(dict.fromkeys(each for entry in values for each in entry.body.assumptions))
-    if assumptions:
-        blocks.append(Heading(level=2, text="Assumptions"))
-        blocks.append(Items(items=tuple(plain(each) for each in assumptions)))
     if comparables:
         blocks += _comparables(tuple(entry.body for entry in comparables), case)
     return tuple(blocks)

@@ -12,7 +12,7 @@ def hull(case: Case) -> tuple[Block, ...]:
         Mark(number=each.number, place=place)
         for each in case.findings
         for place in each.entry.body.places
-        if place.station_m is not None
+        if place.station_m is not None and place.level_m is not None
     )
     try:
         views, assumptions = hull_views(case.boat, marks), hull_of(case.boat).assumptions

@@ -70,7 +70,7 @@ def measure(value: float | None, uncertainty: float | None, unit: str) -> str:
     joined = "" if unit in ("%", "") else "\N{NO-BREAK SPACE}"
     unit = "\N{NO-BREAK SPACE}%" if unit == "%" else unit
     if not uncertainty:
-        return f"{value:.4g}{joined}{unit}"
+        return f"{value:.3g}{joined}{unit}" if abs(value) < 1000 else f"{value:.0f}{joined}{unit}"
     expanded = 2 * uncertainty
     digits = max(0, 1 - floor(log10(expanded)))
     return f"{value:.{digits}f}{_PLUS_MINUS}{expanded:.{digits}f}{joined}{unit}"
