@@ -461,7 +461,7 @@ def _gear() -> tuple[Shot, ...]:
             [
                 (
                     "half-cell",
-                    "hull-isolation",
+                    "bonding-potential",
                     "",
                     "",
                     "Reference half-cell in a bucket of sea water for the bench check; lead to the meter.",
@@ -469,7 +469,7 @@ def _gear() -> tuple[Shot, ...]:
                 ),
                 (
                     "half-cell-close",
-                    "hull-isolation",
+                    "bonding-potential",
                     "",
                     "",
                     "The half-cell hanging in the water, porous end covered.",
@@ -632,16 +632,16 @@ def _below() -> tuple[Shot, ...]:
             [
                 (
                     "bilge-frames",
-                    "steel-bilge",
+                    "frames",
+                    "port",
                     "",
-                    "",
-                    "Bilge between two frames amidships: rust flakes lying on the plate. Card 18.",
+                    "After bilge between two frames, port, 11.0 and 11.5 m: rust flakes lying on the plate. Card 18.",
                     _near((-0.25, -0.90, 0.75), (0.02, 0.0, 0.02), 48),
                 ),
                 (
                     "frame-foot",
-                    "steel-bilge",
-                    "",
+                    "frames",
+                    "port",
                     "",
                     "Foot of the right-hand frame: lower edge wasted and ragged over about 30 cm.",
                     _near((-0.10, -0.38, 0.30), (0.29, 0.02, 0.03), 46),
@@ -649,7 +649,7 @@ def _below() -> tuple[Shot, ...]:
                 (
                     "bilge-flakes",
                     "steel-bilge",
-                    "",
+                    "port",
                     "",
                     "Flakes lifted from the bilge plate, the largest about 35 mm.",
                     _near((0.0, -0.34, 0.26), (-0.03, 0.0, 0.0), 44, aperture_m=0.002),
@@ -665,7 +665,7 @@ def _below() -> tuple[Shot, ...]:
                     "tank-top",
                     "integral-tanks-and-voids",
                     "",
-                    "",
+                    "1",
                     "Tank top with its lid: rust along the edge at the bulkhead.",
                     _near((0.45, -0.95, 0.75), (0.0, 0.05, 0.02), 48),
                 ),
@@ -673,7 +673,7 @@ def _below() -> tuple[Shot, ...]:
                     "tank-top-edge",
                     "integral-tanks-and-voids",
                     "",
-                    "",
+                    "1",
                     "Edge of the tank top close: rust standing in the corner.",
                     _near((0.15, -0.10, 0.30), (0.05, 0.30, 0.03), 46),
                 ),
@@ -732,7 +732,7 @@ def _below() -> tuple[Shot, ...]:
             [
                 (
                     "seacock-6",
-                    "seacock",
+                    "sea-hose",
                     "port",
                     "6",
                     "Seacock 6 (deck wash), inside: green bonding lead, single brown clip. Card 6.",
