@@ -31,6 +31,7 @@ from garboard.notebook.body import (
     Observation,
     Person,
     Photo,
+    Place,
     ReadingSet,
     Recommendation,
     Summary,
@@ -388,7 +389,13 @@ def _findings(survey: Survey) -> Iterator[Gap]:
         )  # fmt: skip
         for id_, missing, what, do in checks:
             if missing:
-                yield Gap(id=f"finding {finding.name} {id_}", where=where, what=what, do=do)
+                yield Gap(
+                    id=f"finding {finding.name} {id_}",
+                    where=where,
+                    what=what,
+                    do=do,
+                    answerable=id_ != "evidence",
+                )
         for number, advice in enumerate(each.advice, 1):
             for name in ("what", "by_whom", "by_when", "verified"):
                 if not getattr(advice.entry.body, name):
@@ -428,13 +435,35 @@ def _observations(survey: Survey) -> Iterator[Gap]:
             )
     for examined in survey.of(Examination):
         body = examined.body
-        spoken_of = bool(body.found) or any(covers(each, body.place) for each in places)
+        spoken_of = any(covers(each, body.place) for each in places)
         if body.outcome == "defect" and not spoken_of:
             yield Gap(
                 id=f"defect {key(body.place)}",
                 where=named(body.place),
-                what="a defect is recorded without a word on what it is",
-                do="Say what was found, or write a finding",
+                what="a defect is recorded, and no finding speaks of it",
+                do="Write a finding, or say why it needs none",
+            )
+    yield from _examined_twice(survey)
+
+
+def _examined_twice(survey: Survey) -> Iterator[Gap]:
+    """One place with two outcomes: a row was written again instead of corrected."""
+    outcomes: dict[Place, set[str]] = {}
+    for examination in survey.bodies(Examination):
+        if examination.outcome:
+            place = Place(
+                part=examination.place.part,
+                side=examination.place.side,
+                number=examination.place.number,
+            )
+            outcomes.setdefault(place, set()).add(examination.outcome)
+    for place, found in outcomes.items():
+        if len(found) > 1:
+            yield Gap(
+                id=f"outcomes {key(place)}",
+                where=named(place),
+                what=f"it is called {' and '.join(sorted(found))}",
+                do="Correct one of the two rows, or say where on the part each is true",
             )
 
 

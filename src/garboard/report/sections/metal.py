@@ -29,6 +29,7 @@ _PIT_FIGURES = (
     ("left", 0),
     ("pits.pitting_factor", 1),
 )
+_OF_A_PANEL = ("plating.diminution_pct", "wastage.shortest_life_y", "wastage.rate_mm_per_y")
 # Verdicts from good to bad, for the one word a row of several ends in.
 _WORSE = ("within", "not comparable", "cannot say", "at the limit", "beyond")
 
@@ -284,7 +285,7 @@ def _life(found: tuple[Panel, ...], case: Case) -> list[Block]:
     assert panel.limit_mm is not None
     now = max(spot.at for spot in panel.spots)
     year = now.year + (now.timetuple().tm_yday - 1) / 365.25
-    title = f"{capital(named(panel.place))}, {panel.words}"
+    title = f"{capital(panel.name)}, {panel.words}"
     return [
         Drawing(
             svg=life_line(
@@ -371,11 +372,11 @@ def _losses(panel: Panel) -> tuple[str, str]:
 
 
 def _worst_by_panel(results: tuple[Result, ...]) -> dict[tuple[str, str | None, int | None], str]:
-    """By panel, the worst verdict of its mean and local loss, in words."""
+    """By panel, the worst verdict of its losses, its rate and its life, in words."""
     worst: dict[tuple[str, str | None, int | None], Result] = {}
     for result in results:
         place = result.place
-        if result.method != "plating.diminution_pct" or place is None:
+        if result.method not in _OF_A_PANEL or place is None:
             continue
         key = (place.part, place.side, None if place.station_m is None else int(place.station_m))
         rank = _WORSE.index(result.verdict)
