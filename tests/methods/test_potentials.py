@@ -27,7 +27,7 @@ millivolts = st.floats(-2000, 2000)
 
 
 def read(*as_read: str, electrode: str = SEAWATER_CELL, mode: str = "") -> ReadingSet:
-    place = Place(part="propeller", side="port")
+    place = Place(part="bonding-potential", side="port", words="hull plate")
     return ReadingSet(
         name="potentials",
         quantity="potential",
@@ -269,3 +269,17 @@ def test_the_conditions_before_the_reading_count() -> None:
 def test_water_no_sea_has_is_refused(salinity: float, water_c: float) -> None:
     with pytest.raises(ValueError, match="were given"):
         chloride_shift_mv(salinity, water_c)
+
+
+def test_a_bronze_propeller_is_not_judged_by_the_limits_of_the_steel_hull() -> None:
+    turned = read("-600")
+    bronze = replace(
+        turned, readings=(replace(turned.readings[0], place=Place(part="propeller", side="port")),)
+    )
+
+    (result,) = potentials.results(
+        fold([entry(1, HARROWMERE), entry(2, afloat()), entry(3, bronze)])
+    )
+
+    assert result.verdict == "not comparable"
+    assert any("hull's own metal" in each for each in result.caveats)

@@ -158,7 +158,7 @@ def soundings_map(
         shading = svg.cut(skins(hull, panel), discs)
         parts += [svg.cut([panel.corners()], [shading]) if panel.is_detail else shading]
         parts += panel_lines(hull, panel)
-        parts += _hatched(panel, affected)
+        parts += _hatched(hull, panel, affected)
         parts += [svg.sounding_mark(each.heard, at, 1.9) for at, each in here]
     counts = {heard: sum(each.heard == heard for each in struck) for heard in svg.HEARD_MARKS}
     legend, foot = _soundings_legend(counts, radius_m, panels[-1].foot_mm + 5.0, affected)
@@ -237,7 +237,7 @@ def _numbers_map(
     dropped = 0
     for panel in panels:
         here = [(panel.at(spot), dot) for spot, dot in found if panel.shows(spot)]
-        parts += [*panel_lines(hull, panel), *_hatched(panel, affected)]
+        parts += [*panel_lines(hull, panel), *_hatched(hull, panel, affected)]
         parts += [_drawn(dot, at) for at, dot in here]
         numbers, left = _numbers(here)
         parts += numbers
@@ -349,19 +349,34 @@ def _overlap(one: _Box, other: _Box) -> bool:
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
-def _hatched(panel: Panel, affected: Sequence[Affected]) -> list[str]:
-    """The affected areas of one side; an outline inside another of the same words is a hole in it."""
-    here = [each for each in affected if each.side == panel.shows_side]
+def _hatched(hull: Hull, panel: Panel, affected: Sequence[Affected]) -> list[str]:
+    """The affected areas of one panel; an outline inside another of the same words is a hole in it."""
+    here = [(each.words, ring) for each in affected if (ring := _ring(hull, panel, each))]
     areas = [
         svg.polygons(
-            [[panel.frame.at(*at) for at in each.outline] for each in here if each.words == words],
+            [ring for said, ring in here if said == words],
             fill=svg.RISING.fill,
             width_mm=svg.LINE_MM,
             dash=svg.DASHED,
         )
-        for words in dict.fromkeys(each.words for each in here)
+        for words in dict.fromkeys(said for said, _ in here)
     ]
     return [svg.cut([panel.corners()], areas)] if panel.is_detail and areas else areas
+
+
+def _ring(hull: Hull, panel: Panel, area: Affected) -> list[svg.Point]:
+    """The outline of an area on a panel; empty where the panel does not show it."""
+    places = [
+        (Place(part="area", side=area.side, station_m=station_m, level_m=level_m), None)
+        for station_m, level_m in area.outline
+    ]
+    spots = [spot for spot, _ in found_on(hull, places)[0]]
+    is_on_deck = 2 * sum(spot.is_on_deck for spot in spots) > len(spots)
+    if panel.shows_side is None:
+        return [panel.at(spot) for spot in spots] if is_on_deck else []
+    if is_on_deck or area.side != panel.shows_side:
+        return []
+    return [panel.frame.at(*at) for at in area.outline]
 
 
 # Legends

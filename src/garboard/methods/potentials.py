@@ -316,6 +316,10 @@ def potentials(survey: Survey) -> tuple[Potential, ...]:
     )
 
 
+# What hangs on the hull and is of another metal.
+_OTHER_METAL = re.compile(r"propeller|shaft|rudder|bracket|thruster|fitting|seacock", re.IGNORECASE)
+
+
 def band_of(boat: Boat | None) -> tuple[Criterion, Criterion] | None:
     """The limits for a boat's hull, least and most negative; None where none are held."""
     family = _hull_family(boat)
@@ -395,7 +399,8 @@ def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Res
             place=potential.place,
             caveats=(potential.why,),
         )
-    limit = _nearer(value, band) if band else None
+    is_hull = not _OTHER_METAL.search(f"{potential.place.part} {potential.place.words}")
+    limit = _nearer(value, band) if band and is_hull else None
     return Result(
         method="potentials.in_sea_water_mv",
         what=f"{what}, against {SEAWATER_CELL}",
@@ -410,6 +415,11 @@ def _held(potential: Potential, band: tuple[Criterion, Criterion] | None) -> Res
             *potential.caveats,
             f"Read as {potential.read_mv:g} mV with {electrode(potential.electrode).name}.",
             *(() if band else ("No limits are held for a hull of this material.",)),
+            *(
+                ()
+                if is_hull
+                else ("The limits are those of the hull's own metal, which this is not.",)
+            ),
             "Anodes in place and the boat at rest for a day; once with the shore lead and once without.",
             CAUTION,
         ),

@@ -102,6 +102,10 @@ _TELLING = ("beyond", "at the limit", "cannot say")
 _RANGED = ("drying.drying_range_days", "extremes.area_to_renew_m2")
 
 
+# How far round a blow the map is shaded: a working figure, about the width a hand hammer tells.
+_HEARD_M = 0.15
+
+
 def readings(case: Case) -> tuple[Block, ...]:
     """What stands out, then all families that have readings."""
     hull = _hull(case)
@@ -281,7 +285,7 @@ def _value(of: MoistureMap, index: int) -> Value:
     reading = of.readings[index]
     if reading.judged == "dry reference":
         return Value(place=reading.place, value=reading.value, as_read=reading.as_read, mark="reference")  # fmt: skip
-    beyond = reading.judged in ("raised", "much raised")
+    beyond = reading.judged == "much raised"
     return Value(
         place=reading.place,
         value=reading.value,
@@ -299,15 +303,16 @@ def _soundings(case: Case, hull: Hull | None) -> list[Block]:
     words = ", ".join(f"{heard.count(kind)} {kind}" for kind in ("sound", "dull", "hollow", "not sounded") if kind in heard)  # fmt: skip
     used = tuple(entry.id for entry in struck)
     blocks: list[Block] = [
-        Paragraph(text=plain(f"{counted(len(struck), 'place')} struck: {words}."), rests_on=used)
+        Paragraph(
+            text=plain(f"{counted(len(struck), 'place')} of the grid: {words}."), rests_on=used
+        )
     ]
     blocks += _coverage(found, case)
     if hull and any(entry.body.place.station_m is not None for entry in struck):
-        reach = min((each.across_m / 2 for each in found if each.across_m > 0), default=0.2)
         view = soundings_map(
             hull,
             [Struck(place=entry.body.place, heard=entry.body.heard) for entry in struck],
-            radius_m=reach,
+            radius_m=_HEARD_M,
             affected=[
                 Affected(side=patch.side, outline=ring, words="dull or hollow")
                 for patch in patches(case.survey)
