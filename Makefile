@@ -41,8 +41,8 @@ clean:  ## remove what was built
 .venv/.ready: pyproject.toml requirements.lock
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Garboard needs Python 3.11 or newer.")'
 	test -x $(BIN)/python || $(PYTHON) -m venv .venv
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	$(BIN)/python -m pip install -qq --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/python -m pip install -qq --disable-pip-version-check --no-deps --no-build-isolation -e .
 	touch $@
 
 # What only the tests need besides Python: a browser, Java for the PDF validator.

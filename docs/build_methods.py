@@ -1,10 +1,11 @@
-"""Writes docs/methods/: one page a family, from the declarations and the checks as they run now."""
+"""Writes docs/methods/, one page a family, from the declarations and the checks as they run now, and docs/words.md."""
 
 import tomllib
 from collections import defaultdict
 from importlib.resources import files
 from pathlib import Path
 
+from garboard.catalogue.parts import catalogue
 from garboard.methods.checks import Proof, prove
 from garboard.methods.criteria import criteria_in
 from garboard.methods.declaration import Method
@@ -118,7 +119,28 @@ def _cell(text: str) -> str:
     return shown.replace("|", "\\|").replace("\n", " ")
 
 
+def words() -> str:
+    """The words a dossier chooses from: methods, reasons, fittings, and the parts by zone."""
+    vocabulary = catalogue().vocabulary
+    lines = ["# Words a dossier chooses from", "", "Made from the catalogue.", ""]
+    for title, meanings in (
+        ("Methods of examining (`how`)", vocabulary.how),
+        ("Reasons for a limitation (`reasons`)", vocabulary.reasons),
+        ("Fittings (`fitted` in boat.toml)", vocabulary.fittings),
+        ("Purposes", vocabulary.purposes),
+    ):
+        lines += [f"## {title}", "", "| word | what |", "| --- | --- |"]
+        lines += [f"| `{word}` | {_cell(meaning)} |" for word, meaning in meanings.items()]
+        lines.append("")
+    for zone in catalogue().zones:
+        lines += [f"## Parts: {zone.name}", "", "| id | part |", "| --- | --- |"]
+        lines += [f"| `{part.id}` | {part.name} |" for part in zone.parts]
+        lines.append("")
+    return "\n".join(lines)
+
+
 if __name__ == "__main__":
+    (PAGES.parent / "words.md").write_text(words(), encoding="utf-8")
     PAGES.mkdir(exist_ok=True)
     for name, text in pages().items():
         (PAGES / name).write_text(text, encoding="utf-8")

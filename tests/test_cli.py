@@ -42,7 +42,7 @@ def test_a_new_dossier_never_covers_another(tmp_path: Path) -> None:
 
     again = start(tmp_path / "wisp")
 
-    assert again.returncode == 5
+    assert again.returncode == 1
     assert "is not empty" in again.stderr
     assert (tmp_path / "wisp" / "boat.toml").read_text() == before
 
@@ -111,7 +111,7 @@ def test_an_unsigned_report_is_called_so_with_exit_code_4(tmp_path: Path) -> Non
     [
         (("check", "nowhere"), 1, "nowhere: there is no such folder"),
         (("report", "nowhere", "--formats", "pdf,odt"), 1, '"pdf,odt" cannot be made. Use some of: pdf'),
-        (("verify", "nowhere.pdf"), 5, "nowhere.pdf: No such file"),
+        (("verify", "nowhere.pdf"), 1, "nowhere.pdf: No such file"),
         (("start", "x", "--boat", "b", "--client", "c", "--surveyor", "s", "--purpose", "fun"), 1, '"fun" is no purpose'),
         (("dance",), 2, "No such command"),
     ],

@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import Any, get_args
 
 import pytest
-from build_methods import BY_HAND, pages
-from folder import survey
+from build_methods import BY_HAND, pages, words
+from folder import SURVEY_TOML, survey
 
 from garboard.cli import app
 from garboard.dossier.layout import CSV_TABLES
-from garboard.notebook.body import Finding, Quantity, Urgency
+from garboard.notebook.body import Comparable, Finding, Quantity, Told, Urgency, Value
 
 ROOT = Path(__file__).parent.parent
 DOSSIER = (ROOT / "docs" / "dossier.md").read_text()
@@ -67,3 +67,17 @@ def test_every_link_leads_somewhere() -> None:
     for path in (ROOT / "README.md", *(ROOT / "docs").rglob("*.md")):
         for target in re.findall(r"\]\((?!http)([^)#]+)", path.read_text()):
             assert (path.parent / target).exists(), f"{path.name}: {target}"
+
+
+def test_the_page_of_words_is_that_of_the_catalogue() -> None:
+    assert (ROOT / "docs" / "words.md").read_text() == words(), "run: make docs"
+
+
+def test_what_is_shown_of_told_value_and_amendment_can_be_read(tmp_path: Path) -> None:
+    blocks = re.findall(r"```\n(.*?)```", DOSSIER, re.DOTALL)
+    told = next(each for each in blocks if each.startswith("## "))
+    value = next(each for each in blocks if each.startswith("[[comparable]]"))
+
+    found = survey(tmp_path, told_md=told, survey_toml=SURVEY_TOML + value)
+
+    assert len(found.of(Told)) == len(found.of(Value)) == len(found.of(Comparable)) == 1

@@ -22,7 +22,7 @@ import typer
 from rich.console import Console
 from rich.markup import escape
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
 from garboard.dossier.keep import add_line, add_schedule, replace_text, start_dossier
 from garboard.dossier.pages import FindingPage, write_finding
@@ -44,6 +44,8 @@ if TYPE_CHECKING:
     from garboard.archive.sign import SigningKey
 
 REFUSED, OPEN_GAPS, NOT_AS_SIGNED, FAILED = 1, 3, 4, 5
+# How many places a line of gaps names before it counts the rest.
+_SHOWN = 12
 _ISSUED = re.compile(r"-v\d+\.[a-z]+$")
 FORMATS = ("pdf", "html", "xlsx", "docx")
 PASSPHRASE = "GARBOARD_PASSPHRASE"  # noqa: S105 - the name of the variable, not a passphrase
@@ -106,7 +108,8 @@ def plan(folder: Folder) -> None:
         if each.part.zone != zone:
             zone = each.part.zone
             out.print(f"\n[bold]{escape(zones[zone])}[/bold]")
-        out.print(f"  {escape(named(each.place))}: {escape(', '.join(each.part.how))}")
+        count = ", the usual number: state yours in boat.toml" if each.usual else ""
+        out.print(f"  {escape(key(each.place))}  {escape(named(each.place))}: {escape(', '.join(each.part.how))}{count}")  # fmt: skip
         if each.part.caution:
             out.print(f"      Caution: {escape(each.part.caution)}")
     added = add_schedule(folder, dossier, schedule)
@@ -121,6 +124,8 @@ def check(folder: Folder) -> None:
     for result in results_of(survey):
         if result.verdict in ("beyond", "at the limit"):
             out.print(f"{result.judged.capitalize()}: {escape(result.what)}")
+        elif result.value is None and result.caveats:
+            out.print(f"{result.judged.capitalize()}: {escape(result.what)}: {escape(result.caveats[0])}")  # fmt: skip
     _say(found)
     drafted = drafts(survey, results_of(survey))
     if drafted:
@@ -256,6 +261,10 @@ def main() -> None:
     except NotSet as problem:
         err.print(f"The report could not be set: {escape(str(problem))}")
         sys.exit(FAILED)
+    except (FileNotFoundError, FileExistsError) as problem:
+        where = f"{problem.filename}: " if problem.filename else ""
+        err.print(f"{escape(where)}{escape((problem.strerror or str(problem)).rstrip('.'))}. Nothing was changed.")  # fmt: skip
+        sys.exit(REFUSED)
     except OSError as problem:
         where = f"{problem.filename}: " if problem.filename else ""
         err.print(f"{escape(where)}{escape(problem.strerror or str(problem))}. Nothing was written by halves.")  # fmt: skip
@@ -287,10 +296,15 @@ def _say(found: tuple[Gap, ...]) -> None:
         for gap in some:
             alike.setdefault((gap.what, gap.do), []).append(gap)
         for (what, do), group in alike.items():
-            where = "; ".join(dict.fromkeys(gap.where for gap in group))
+            places = list(dict.fromkeys(gap.where for gap in group))
+            more = f"; and {len(places) - _SHOWN} more" if len(places) > _SHOWN else ""
+            where = "; ".join(places[:_SHOWN]) + more
             out.print(f"  {escape(where)}: {escape(what)}. {escape(do)}.")
-            if len(group) == 1 and group[0].blocks:
-                out.print(f'      answer in survey.toml with: gap = "{escape(group[0].id)}"')
+            if group[0].blocks and group[0].answerable:
+                others = " (and so on, one answer each)" if len(group) > 1 else ""
+                out.print(
+                    f'      answer in survey.toml with: gap = "{escape(group[0].id)}"{others}'
+                )
     if found:
         out.print("")
 
@@ -312,11 +326,12 @@ def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
         return None
     from garboard.archive.sign import open_key
 
+    p12 = path.read_bytes()
     passphrase = os.environ.get(PASSPHRASE)
     if passphrase is None:
         passphrase = typer.prompt("Passphrase of the key", hide_input=True, default="", show_default=False)  # fmt: skip
     try:
-        return open_key(path.read_bytes(), passphrase, at=now)
+        return open_key(p12, passphrase, at=now)
     except ValueError as problem:
         raise Refused(
             [

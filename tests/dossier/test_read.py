@@ -67,6 +67,47 @@ def test_utf_16_is_read_too(tmp_path: Path) -> None:
     assert len(survey(tmp_path, soundings_csv=SOUNDINGS.encode("utf-16")).of(Sounding)) == 1
 
 
+def test_header_lines_that_a_spreadsheet_quoted_and_padded_are_read(tmp_path: Path) -> None:
+    padded = "\n".join(
+        f'"{line}",,,,,' if line.startswith("#") else f"{line},," for line in READINGS.splitlines()
+    )
+
+    (found,) = survey(tmp_path, readings__bottom_csv=padded).bodies(ReadingSet)
+
+    assert (found.quantity, len(found.readings)) == ("moisture", 2)
+
+
+def test_a_share_may_be_written_with_its_sign(tmp_path: Path) -> None:
+    (found,) = survey(tmp_path, examined_csv="part,extent,share_pct\nstem,part,60 %\n").bodies(
+        Examination
+    )
+
+    assert found.share_pct == 60
+
+
+def test_every_fault_of_a_finding_s_page_is_named_at_once(tmp_path: Path) -> None:
+    page = """+++
+title = "Keel"
+[[recommendation]]
+what = "Re-bed."
+[[recommendation.cost]]
+low = 100
++++
+"""
+    said = refusal(tmp_path, findings__keel_md=page)
+
+    assert "findings/keel.md urgency: it is missing" in said
+    assert "recommendation 1 by_whom: it is missing" in said
+    assert "cost high: it is missing" in said
+
+
+def test_a_file_that_is_no_toml_is_named_alone(tmp_path: Path) -> None:
+    said = refusal(tmp_path, survey_toml=SURVEY_TOML.replace('"buy"', "12.05.2026"))
+
+    assert said.count("\n") == 0
+    assert "dates as 2026-05-12" in said
+
+
 def test_digits_of_a_reading_are_kept_and_its_comma_becomes_a_point(tmp_path: Path) -> None:
     text = READINGS.replace("11.50", '"11,50"')
 

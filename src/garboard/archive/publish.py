@@ -102,6 +102,14 @@ def published(
         files[f"{stem}.pdf"] = written.content
         if signing:
             progress("Signing")
+            if document.author.casefold() not in signing.name.casefold():
+                warnings.append(
+                    Problem(
+                        where="signature",
+                        what=f'the certificate is that of "{signing.name}", the surveyor is {document.author}',
+                        do="Sign with the surveyor's own key, or say in the report who signs",
+                    )
+                )
             place = survey.instruction.place if survey.instruction else ""
             files[f"{stem}.pdf"] = sign(
                 written.content,

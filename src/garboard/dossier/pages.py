@@ -110,9 +110,9 @@ def read_reading_set(
     lines = text.split("\n")
     first = 0
     while first < len(lines) and (
-        not lines[first].strip() or lines[first].lstrip().startswith("#")
+        not lines[first].strip() or _setting_in(lines[first]).startswith("#")
     ):
-        match = _SETTING.fullmatch(lines[first].strip().rstrip(",;\t"))
+        match = _SETTING.fullmatch(_setting_in(lines[first]))
         if match:
             key = match[1].strip().lower().replace(" ", "_")
             (stated if key == "at" or key.startswith("entry_") else settings)[key] = match[
@@ -139,6 +139,11 @@ def read_reading_set(
             digits = plain_number(settings[key]) if convert is float else settings[key]
             settings[key] = convert(digits) if digits else settings[key]
     return {"name": name, **settings, "readings": readings}, stated
+
+
+def _setting_in(line: str) -> str:
+    """A line of the header, without the quotation marks and empty cells a spreadsheet adds to it."""
+    return line.strip().rstrip(",;\t ").strip('"').strip()
 
 
 def write_reading_set(fields: Mapping[str, Any], stated: Mapping[str, str], headings: tuple[str, ...]) -> str:  # fmt: skip

@@ -5,7 +5,7 @@ Everything wrong is collected and the folder refused whole (`Refused`); nothing 
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -109,6 +109,8 @@ class _Reading:
         """The dossier, or Refused."""
         text = self._text(SURVEY_TOML, needed=True)
         data = load(text, SURVEY_TOML, self.problems)
+        if self.problems:
+            raise Refused(self.problems)
         voice = self._voice(data)
         if voice is None:
             raise Refused(self.problems)
@@ -371,10 +373,10 @@ class _Reading:
             ]
             fields[name] = resolved(words, keys, f"{where} {name}", self.problems)
         finding = self._keep(Finding, fields, stated, where)
-        if finding is None:
-            return
+        # What is recommended is read even then, so that every fault of a page is named at once.
+        id_ = finding.id if finding else self.voice.survey
         for number, table in enumerate(advice if isinstance(advice, list) else [advice], 1):
-            self._recommendation(finding, table, f"{where} recommendation {number}")
+            self._recommendation(id_, table, f"{where} recommendation {number}")
 
     def _listed(self, value: Any, where: str) -> list[str]:
         """A list of words; a single one counts as a list of one."""
@@ -390,19 +392,18 @@ class _Reading:
         )
         return []
 
-    def _recommendation(self, finding: Entry[Any], table: Any, where: str) -> None:
+    def _recommendation(self, finding: str, table: Any, where: str) -> None:
         fields, stated = split(table)
         costs = fields.pop("cost", []) if isinstance(fields, dict) else []
         if isinstance(fields, dict):
-            fields["finding"] = finding.id
+            fields["finding"] = finding
         entry = self._keep(Recommendation, fields, stated, where)
-        if entry is None:
-            return
+        id_ = entry.id if entry else finding
         for each in costs if isinstance(costs, list) else [costs]:
             fields, stated = split(each)
             fields = inward(Cost, fields, f"{where} cost", self.problems)
             if isinstance(fields, dict):
-                fields["recommendation"] = entry.id
+                fields["recommendation"] = id_
             self._keep(Cost, fields, stated, f"{where} cost")
 
     def _history(self) -> tuple[Entry[Any], ...]:
@@ -466,7 +467,13 @@ class _Reading:
         try:
             body = read(cls, fields, where)
         except Refused as refused:
-            self.problems += refused.problems
+            # A dossier writes money in whole units, under names without the ending.
+            self.problems += [
+                replace(
+                    each, where=each.where.replace("_minor", ""), do=each.do.replace("_minor", "")
+                )
+                for each in refused.problems
+            ]
             return None
         kind = _KIND_OF[cls]
         like = (kind, canonical(write(body)))

@@ -25,7 +25,11 @@ def load(text: str, where: str, problems: list[Problem]) -> dict[str, Any]:
         line = re.search(r"at line (\d+)", str(problem))
         place = f"{where}:{line[1]}" if line else where
         problems.append(
-            Problem(where=place, what=f"this cannot be read ({problem})", do="Mend the line named")
+            Problem(
+                where=place,
+                what=f"this cannot be read ({problem})",
+                do="Mend the line named: numbers with a point, dates as 2026-05-12, text in quotation marks",
+            )
         )
         return {}
 

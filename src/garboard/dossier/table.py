@@ -136,7 +136,7 @@ def read_table(
                 Problem(
                     where=f"{where}:{line}",
                     what=f"the row has {len(cells)} cells, the heading {len(columns)}",
-                    do="Put text that holds the separator in quotation marks",
+                    do="Put text and decimal commas that hold the separator in quotation marks, or separate by ;",
                 )
             )
             continue
@@ -236,6 +236,8 @@ def _column(
         unit = unit_in(plain, name) if hint is float else None
         if unit:
             return _Column(heading=name, path=path, hint=hint, unit=unit)
+    if not plain:
+        return None
     problems.append(
         Problem(
             where=where,
@@ -285,7 +287,8 @@ def _cell(text: str, column: _Column, where: str, problems: list[Problem]) -> An
         problems.append(Problem(where=where, what=f'"{text}" is neither yes nor no', do="Write yes or no"))  # fmt: skip
         return None
     if hint in (int, float):
-        digits = plain_number(text)
+        is_share = column.heading.endswith("_pct")
+        digits = plain_number(text.rstrip("% ") if is_share else text)
         if digits is None:
             problems.append(
                 Problem(
