@@ -55,15 +55,16 @@ def test_damper_air_has_a_higher_dew_point_and_never_above_its_own_temperature(
     assert dew_point_c(air_c, humidity_pct) < dew_point_c(air_c, humidity_pct + 1) <= air_c + 1e-9
 
 
-@given(st.floats(0, 40), st.floats(20, 90), st.floats(-5, 5))
+# Nearer to the dew point than a thousandth of a degree the two formulas differ by their rounding alone.
+@given(st.floats(0, 40), st.floats(20, 90), st.floats(-5, -1e-3) | st.floats(1e-3, 5))
 def test_the_humidity_at_the_skin_is_full_exactly_where_the_margin_is_gone(
     air_c: float, humidity_pct: float, warmer_c: float
 ) -> None:
     surface_c = dew_point_c(air_c, humidity_pct) + warmer_c
 
-    is_full = surface_humidity_pct(surface_c, air_c, humidity_pct) >= 100 - 1e-6
+    is_full = surface_humidity_pct(surface_c, air_c, humidity_pct) >= 100
 
-    assert is_full == (dew_margin_c(surface_c, air_c, humidity_pct) <= 1e-6)
+    assert is_full == (dew_margin_c(surface_c, air_c, humidity_pct) <= 0)
 
 
 def test_the_uncertainty_follows_from_small_changes_of_each_reading() -> None:
