@@ -245,7 +245,7 @@ def _numbers_map(
     drawn_legend, foot = _numbers_legend(legend, panels[-1].foot_mm + 6.0)
     alt = _numbers_alt(hull, dots, what, affected)
     if dropped:
-        unplaced += f" Numbers that found no room: {dropped}; the table has them all."
+        unplaced += f" Numbers that found no room: {dropped}; the readings inside this report have them all."
     return _map_view(
         hull, what, alt, [*parts, *drawn_legend], foot + 12.0, panels, unplaced.strip()
     )

@@ -122,7 +122,7 @@ def equal_load_n(moment_nm: float, arms_m: Sequence[float]) -> float:
         "arms_m": "of each bolt to the pressed edge, m",
         "result": "N, of each bolt in turn",
     },
-    limits="As the equal loads.",
+    limits="As for the equal loads: a rigid keel and a rigid hull, the bolts alone carrying.",
     source="statics",
     standing="common practice",
     text="read",

@@ -228,7 +228,7 @@ def chloride_shift_mv(salinity: float, water_c: float = 25.0) -> float:
         "water_c": "°C",
         "result": "mV against Ag/AgCl/seawater",
     },
-    limits="As converted_mv and chloride_shift_mv.",
+    limits="The chloride correction holds for chloride cells in sea and brackish water; others are moved by their difference alone.",
     source="the two together",
     standing="guidance",
     text="read",

@@ -11,7 +11,8 @@ from garboard.report.sections.words import capital, counted, day
 
 def value(case: Case) -> tuple[Block, ...]:
     """Basis, comparables with their adjustments, spread, and the figures as found and after the work."""
-    values, comparables = case.survey.of(Value), case.survey.of(Comparable)
+    values = sorted(case.survey.of(Value), key=lambda entry: entry.body.condition)
+    comparables = case.survey.of(Comparable)
     if not values and not comparables:
         return ()
     blocks: list[Block] = [Heading(level=1, text="Value", label="value")]
