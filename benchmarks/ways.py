@@ -92,7 +92,7 @@ def _made(work: Path, name: str, **how: Any) -> bytes:
         raise SystemExit(
             f"The survey has gaps, so its report is a draft and not signed: {done.gaps}"
         )
-    return done.files[f"report.{name}"]
+    return next(content for file, content in done.files.items() if file.endswith(f".{name}"))
 
 
 if __name__ == "__main__":
