@@ -3,8 +3,8 @@
 from functools import cache
 
 from scenes import inside, machinery, motor_yacht, steel, steel_upper
-from scenes.shots import Shot, series
-from scenes.studio import Camera, Scene
+from scenes.shots import Shot, far, near, series
+from scenes.studio import Scene
 
 DAY = "2026-06-16"
 
@@ -13,31 +13,6 @@ DAY = "2026-06-16"
 def ashore() -> Scene:
     """The whole boat on blocks and shores."""
     return Scene(things=motor_yacht.whole_boat(), sky_seed=12)
-
-
-def _near(
-    eye: tuple[float, float, float],
-    target: tuple[float, float, float],
-    fov: float = 44.0,
-    *,
-    aperture_m: float = 0.003,
-    stops: float = 0.0,
-    portrait: bool = False,
-) -> Camera:
-    return Camera(
-        eye=eye, target=target, fov=fov, aperture_m=aperture_m, stops=stops, portrait=portrait
-    )
-
-
-def _far(
-    eye: tuple[float, float, float],
-    target: tuple[float, float, float],
-    fov: float = 60.0,
-    *,
-    stops: float = 0.45,
-    portrait: bool = False,
-) -> Camera:
-    return Camera(eye=eye, target=target, fov=fov, stops=stops, portrait=portrait)
 
 
 def _overall() -> tuple[Shot, ...]:
@@ -52,7 +27,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from the starboard bow, ashore on blocks and shores.",
-                _far((18.6, -6.0, 0.1), (7.0, 0, 0.9), 54),
+                far((18.6, -6.0, 0.1), (7.0, 0, 0.9), 54),
             ),
             (
                 "overall-starboard-side",
@@ -60,7 +35,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from starboard, broadside: rust at the waterline and streaks from the deck edge.",
-                _far((6.6, -12.6, 0.2), (6.7, 0, 0.9), 72),
+                far((6.6, -12.6, 0.2), (6.7, 0, 0.9), 72),
             ),
             (
                 "overall-starboard-quarter",
@@ -68,7 +43,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from the starboard quarter.",
-                _far((-5.0, -7.4, 0.2), (5.2, 0, 0.9), 62),
+                far((-5.0, -7.4, 0.2), (5.2, 0, 0.9), 62),
             ),
             (
                 "overall-stern",
@@ -76,7 +51,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "From right aft: transom, both propellers and rudders.",
-                _far((-6.6, 0.4, -0.1), (2.0, 0, 0.6), 46, portrait=True),
+                far((-6.6, 0.4, -0.1), (2.0, 0, 0.6), 46, portrait=True),
             ),
             (
                 "overall-port-quarter",
@@ -84,7 +59,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from the port quarter, ladder at the stern.",
-                _far((-5.2, 6.6, 0.3), (5.2, 0, 0.9), 62),
+                far((-5.2, 6.6, 0.3), (5.2, 0, 0.9), 62),
             ),
             (
                 "overall-port-side",
@@ -92,7 +67,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from port, broadside: bright ground spots in rows below the waterline.",
-                _far((4.6, 12.0, -0.2), (6.45, 0, 0.8), 70),
+                far((4.6, 12.0, -0.2), (6.45, 0, 0.8), 70),
             ),
             (
                 "overall-port-bow",
@@ -100,7 +75,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from the port bow.",
-                _far((17.2, 5.6, 0.0), (7.0, 0, 0.9), 56),
+                far((17.2, 5.6, 0.0), (7.0, 0, 0.9), 56),
             ),
             (
                 "overall-ahead",
@@ -108,7 +83,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "Right ahead: stem, single chine each side and bar keel.",
-                _far((17.6, 0.3, -0.5), (8.0, 0, 0.7), 44, portrait=True),
+                far((17.6, 0.3, -0.5), (8.0, 0, 0.7), 44, portrait=True),
             ),
             (
                 "bottom-port-spots",
@@ -116,7 +91,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Port bottom and chine amidships with the rows of ground spots.",
-                _far((7.3, 4.7, -0.9), (7.2, 1.4, -0.2), 50, stops=0.2),
+                far((7.3, 4.7, -0.9), (7.2, 1.4, -0.2), 50, stops=0.2),
             ),
             (
                 "stern-gear-both",
@@ -124,7 +99,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "Stern gear from the starboard quarter: two shafts, A-brackets, four-bladed propellers, plate rudders.",
-                _far((-1.2, -2.8, -1.1), (1.4, -0.2, -0.7), 52),
+                far((-1.2, -2.8, -1.1), (1.4, -0.2, -0.7), 52),
             ),
             (
                 "keel-blocks-starboard",
@@ -132,7 +107,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Bar keel on its blocks from starboard; plating behind the blocks not reached.",
-                _far((7.6, -4.4, -1.15), (6.4, 0, -0.95), 50, stops=0.15),
+                far((7.6, -4.4, -1.15), (6.4, 0, -0.95), 50, stops=0.15),
             ),
             (
                 "bow-starboard-low",
@@ -140,7 +115,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Stem and forward bottom plate from starboard, seen from below.",
-                _far((13.6, -2.6, -1.2), (11.0, -0.2, 0.4), 54, portrait=True),
+                far((13.6, -2.6, -1.2), (11.0, -0.2, 0.4), 54, portrait=True),
             ),
             (
                 "wheelhouse-port",
@@ -148,7 +123,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Wheelhouse and saloon from port: rust marks in the cream paint.",
-                _far((7.0, 6.4, 2.2), (5.6, 1.0, 2.4), 48),
+                far((7.0, 6.4, 2.2), (5.6, 1.0, 2.4), 48),
             ),
         ],
     )
@@ -167,7 +142,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Bottom plate, port, frames 8 to 12, levels A to D: spots ground bright, chalked with frame and level.",
-                    _near((0.25, -1.75, -0.25), (0.0, 0, -0.02), 52),
+                    near((0.25, -1.75, -0.25), (0.0, 0, -0.02), 52),
                 ),
                 (
                     "reading-grid-close",
@@ -175,7 +150,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Spots 10B and 10C close: bare plate, edge of the coating feathered by the disc.",
-                    _near((0.10, -0.62, 0.0), (0.03, 0, 0.03), 46),
+                    near((0.10, -0.62, 0.0), (0.03, 0, 0.03), 46),
                 ),
                 (
                     "reading-grid-low",
@@ -183,7 +158,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Lower corner of the same grid: spots 11D and 12D.",
-                    _near((0.75, -0.70, -0.50), (0.50, 0, -0.36), 46),
+                    near((0.75, -0.70, -0.50), (0.50, 0, -0.36), 46),
                 ),
             ],
         )
@@ -198,7 +173,7 @@ def _plating() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Check of the thickness gauge before the first reading: step block of five thicknesses, 4 to 20 mm.",
-                    _near((0.10, -0.42, 0.30), (0.045, 0.0, 0.012), 44),
+                    near((0.10, -0.42, 0.30), (0.045, 0.0, 0.012), 44),
                 ),
                 (
                     "step-block-close",
@@ -206,7 +181,7 @@ def _plating() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Probe standing on the 12 mm step.",
-                    _near((-0.06, -0.22, 0.14), (0.0, 0, 0.015), 44, aperture_m=0.002),
+                    near((-0.06, -0.22, 0.14), (0.0, 0, 0.015), 44, aperture_m=0.002),
                 ),
             ],
         )
@@ -221,7 +196,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Thickness gauge at 10B: probe on the ground spot, display not lit in the picture.",
-                    _near((0.12, -0.50, 0.06), (0.0, 0, 0.0), 44),
+                    near((0.12, -0.50, 0.06), (0.0, 0, 0.0), 44),
                 ),
                 (
                     "gauge-probe-10b",
@@ -229,7 +204,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Probe and couplant on the ground spot at 10B.",
-                    _near((-0.03, -0.24, 0.06), (-0.10, 0, 0.02), 44, aperture_m=0.002),
+                    near((-0.03, -0.24, 0.06), (-0.10, 0, 0.02), 44, aperture_m=0.002),
                 ),
             ],
         )
@@ -244,7 +219,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Bottom plate aft, port: rust in layers, about half of the scale knocked off. Card 4, 20 cm scale.",
-                    _near((0.10, -0.95, -0.18), (0.0, 0, -0.02), 48),
+                    near((0.10, -0.95, -0.18), (0.0, 0, -0.02), 48),
                 ),
                 (
                     "scale-plate-close",
@@ -252,7 +227,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Edge of the scale close: layers standing 3 to 5 mm above the plate.",
-                    _near((-0.05, -0.30, -0.02), (-0.10, 0, 0.04), 44, aperture_m=0.002),
+                    near((-0.05, -0.30, -0.02), (-0.10, 0, 0.04), 44, aperture_m=0.002),
                 ),
                 (
                     "scale-plate-low",
@@ -260,7 +235,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "The same place seen along the plate: thickness of the layers in side light.",
-                    _near((0.55, -0.34, -0.10), (0.05, 0, 0.0), 46),
+                    near((0.55, -0.34, -0.10), (0.05, 0, 0.0), 46),
                 ),
             ],
         )
@@ -275,7 +250,7 @@ def _plating() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Area of starboard bottom cleaned to bright metal: pits, one ringed in blue. 10 cm scale.",
-                    _near((0.06, -0.44, -0.05), (0.0, 0, 0.0), 46),
+                    near((0.06, -0.44, -0.05), (0.0, 0, 0.0), 46),
                 ),
                 (
                     "pits-gauge",
@@ -283,7 +258,7 @@ def _plating() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Bridge gauge standing across a pit; the ringed pit to its left.",
-                    _near((0.16, -0.24, 0.06), (0.04, -0.02, 0.0), 46, aperture_m=0.002),
+                    near((0.16, -0.24, 0.06), (0.04, -0.02, 0.0), 46, aperture_m=0.002),
                 ),
                 (
                     "pit-close",
@@ -291,7 +266,7 @@ def _plating() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Ringed pit close: dark floor, sharp edge, bright plate round it.",
-                    _near((-0.03, -0.13, 0.05), (-0.052, 0, 0.033), 42, aperture_m=0.001),
+                    near((-0.03, -0.13, 0.05), (-0.052, 0, 0.033), 42, aperture_m=0.001),
                 ),
             ],
         )
@@ -306,7 +281,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Chine, port, frames 6 to 11: weld along the knuckle, band of rust below it, ground spots above and below. Card 6.",
-                    _near((0.20, -1.50, -0.35), (0.0, 0.0, -0.02), 52),
+                    near((0.20, -1.50, -0.35), (0.0, 0.0, -0.02), 52),
                 ),
                 (
                     "chine-close",
@@ -314,7 +289,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Chine weld close: plate below the bead eaten and rough.",
-                    _near((0.10, -0.42, -0.12), (0.02, 0, -0.02), 44),
+                    near((0.10, -0.42, -0.12), (0.02, 0, -0.02), 44),
                 ),
                 (
                     "chine-along",
@@ -322,7 +297,7 @@ def _plating() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Along the chine from forward: knuckle fair, rust on its lower edge.",
-                    _near((-1.05, -0.42, -0.14), (0.1, 0.02, 0.0), 50),
+                    near((-1.05, -0.42, -0.14), (0.1, 0.02, 0.0), 50),
                 ),
             ],
         )
@@ -337,7 +312,7 @@ def _plating() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Plate seam in the starboard side: paint lost along the weld. Card 9, 10 cm scale.",
-                    _near((0.08, -0.50, -0.04), (0.0, 0, 0.0), 46),
+                    near((0.08, -0.50, -0.04), (0.0, 0, 0.0), 46),
                 ),
                 (
                     "weld-seam-close",
@@ -345,7 +320,7 @@ def _plating() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "The weld close: grooves along both edges of the bead.",
-                    _near((0.05, -0.17, 0.03), (0.0, 0, 0.01), 42, aperture_m=0.0015),
+                    near((0.05, -0.17, 0.03), (0.0, 0, 0.01), 42, aperture_m=0.0015),
                 ),
             ],
         )
@@ -365,7 +340,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Starboard propeller, A-bracket and rudder from outboard.",
-                    _near((-0.55, -2.0, -0.15), (0.0, 0, 0.05), 52),
+                    near((-0.55, -2.0, -0.15), (0.0, 0, 0.05), 52),
                 ),
                 (
                     "propeller-starboard-close",
@@ -373,7 +348,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Starboard propeller from aft: blades whole, dull with green film.",
-                    _near((-0.40, -0.95, 0.10), (0.0, 0, 0.02), 46),
+                    near((-0.40, -0.95, 0.10), (0.0, 0, 0.02), 46),
                 ),
                 (
                     "shaft-bracket-starboard",
@@ -381,7 +356,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "A-bracket boss, starboard: rust spots, collar anode on the shaft ahead of it.",
-                    _near((0.62, -0.85, 0.0), (0.48, 0, 0.12), 44),
+                    near((0.62, -0.85, 0.0), (0.48, 0, 0.12), 44),
                 ),
                 (
                     "rudder-starboard",
@@ -389,7 +364,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Starboard rudder blade and stock; rust at the lower edge.",
-                    _near((-0.85, -1.25, 0.0), (-0.66, 0, 0.0), 48, portrait=True),
+                    near((-0.85, -1.25, 0.0), (-0.66, 0, 0.0), 48, portrait=True),
                 ),
             ],
         )
@@ -404,7 +379,7 @@ def _gear() -> tuple[Shot, ...]:
                     "port",
                     "2",
                     "Anode 2, port: consumed to its steel strap and one lump. Card 2.",
-                    _near((0.10, -0.52, -0.12), (0.02, 0, -0.02), 44),
+                    near((0.10, -0.52, -0.12), (0.02, 0, -0.02), 44),
                 ),
                 (
                     "anode-2-close",
@@ -412,7 +387,7 @@ def _gear() -> tuple[Shot, ...]:
                     "port",
                     "2",
                     "Remains of anode 2 close: white crumbling zinc on the rusted strap.",
-                    _near((-0.02, -0.24, -0.03), (-0.05, 0, 0.0), 42, aperture_m=0.002),
+                    near((-0.02, -0.24, -0.03), (-0.05, 0, 0.0), 42, aperture_m=0.002),
                 ),
             ],
         )
@@ -427,7 +402,7 @@ def _gear() -> tuple[Shot, ...]:
                     "port",
                     "3",
                     "Anode 3, port: full size, covered by the bottom coating. Card 3.",
-                    _near((0.08, -0.64, -0.13), (0.005, 0, -0.015), 44),
+                    near((0.08, -0.64, -0.13), (0.005, 0, -0.015), 44),
                 )
             ],
         )
@@ -442,7 +417,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Sea chest grid, starboard: one bar missing, rust and shells on the others. 10 cm scale.",
-                    _near((0.10, -0.60, -0.14), (0.0, 0, -0.02), 44),
+                    near((0.10, -0.60, -0.14), (0.0, 0, -0.02), 44),
                 ),
                 (
                     "sea-chest-close",
@@ -450,7 +425,7 @@ def _gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Gap in the grid where the bar is missing.",
-                    _near((0.09, -0.27, -0.03), (0.05, 0, 0.0), 42, aperture_m=0.002),
+                    near((0.09, -0.27, -0.03), (0.05, 0, 0.0), 42, aperture_m=0.002),
                 ),
             ],
         )
@@ -465,7 +440,7 @@ def _gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Reference half-cell in a bucket of sea water for the bench check; lead to the meter.",
-                    _near((0.35, -0.95, 0.62), (0.12, 0.0, 0.14), 44),
+                    near((0.35, -0.95, 0.62), (0.12, 0.0, 0.14), 44),
                 ),
                 (
                     "half-cell-close",
@@ -473,7 +448,7 @@ def _gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "The half-cell hanging in the water, porous end covered.",
-                    _near((0.10, -0.42, 0.50), (0.02, 0.0, 0.24), 42),
+                    near((0.10, -0.42, 0.50), (0.02, 0.0, 0.24), 42),
                 ),
             ],
         )
@@ -493,7 +468,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Topside paint, starboard: blisters, one broken to rusty steel. 10 cm scale.",
-                    _near((0.10, -0.46, -0.03), (0.0, 0, 0.0), 46),
+                    near((0.10, -0.46, -0.03), (0.0, 0, 0.0), 46),
                 ),
                 (
                     "paint-blister-broken",
@@ -501,7 +476,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "The broken blister close: curled edge of the paint, rust beneath.",
-                    _near((0.02, -0.17, 0.04), (-0.03, 0, 0.008), 42, aperture_m=0.0015),
+                    near((0.02, -0.17, 0.04), (-0.03, 0, 0.008), 42, aperture_m=0.0015),
                 ),
             ],
         )
@@ -516,7 +491,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Half-round rubbing strake, port: rust bleeding from the seam along its lower edge. Card 12.",
-                    _near((0.35, -1.15, 0.10), (0.05, 0, -0.02), 50),
+                    near((0.35, -1.15, 0.10), (0.05, 0, -0.02), 50),
                 ),
                 (
                     "rubbing-strake-seam",
@@ -524,7 +499,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Lower seam of the strake close: dark line, brown runs below.",
-                    _near((-0.10, -0.36, -0.12), (-0.15, 0, -0.04), 44),
+                    near((-0.10, -0.36, -0.12), (-0.15, 0, -0.04), 44),
                 ),
             ],
         )
@@ -539,7 +514,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Side deck at the bulwark, starboard: rust along the waterway, bleeding through the deck paint. Card 14.",
-                    _near((0.35, -0.95, 0.75), (0.02, 0.10, 0.06), 48, stops=0.25),
+                    near((0.35, -0.95, 0.75), (0.02, 0.10, 0.06), 48, stops=0.25),
                 ),
                 (
                     "deck-edge-close",
@@ -547,7 +522,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "The joint close: paint lifted, rust standing off the plate.",
-                    _near((-0.05, -0.18, 0.30), (-0.10, 0.22, 0.02), 44, stops=0.2),
+                    near((-0.05, -0.18, 0.30), (-0.10, 0.22, 0.02), 44, stops=0.2),
                 ),
             ],
         )
@@ -562,7 +537,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "2",
                     "Saloon window 2, starboard: rust under the frame at both lower corners. Card 15.",
-                    _near((0.25, -1.05, -0.10), (0.0, 0, -0.02), 50, stops=0.5),
+                    near((0.25, -1.05, -0.10), (0.0, 0, -0.02), 50, stops=0.5),
                 ),
                 (
                     "window-frame-corner",
@@ -570,7 +545,7 @@ def _above() -> tuple[Shot, ...]:
                     "starboard",
                     "2",
                     "Lower after corner of window 2: paint blistered, brown runs down the side.",
-                    _near((-0.22, -0.42, -0.14), (-0.30, 0, -0.17), 44, stops=0.4),
+                    near((-0.22, -0.42, -0.14), (-0.30, 0, -0.17), 44, stops=0.4),
                 ),
             ],
         )
@@ -585,7 +560,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Twin bollard on the port side deck, warp made fast; rust round its base.",
-                    _near((0.45, -0.80, 0.55), (0.02, 0, 0.10), 46, stops=0.2),
+                    near((0.45, -0.80, 0.55), (0.02, 0, 0.10), 46, stops=0.2),
                 ),
                 (
                     "bollard-foot",
@@ -593,7 +568,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Foot of the bollard: rust at the weld to the deck.",
-                    _near((-0.22, -0.38, 0.22), (-0.12, -0.03, 0.03), 44, stops=0.2),
+                    near((-0.22, -0.38, 0.22), (-0.12, -0.03, 0.03), 44, stops=0.2),
                 ),
             ],
         )
@@ -608,7 +583,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Shore inlet on the deckhouse side, lid up: one pin dark, rust under two screws.",
-                    _near((0.14, -0.42, 0.05), (0.0, 0, -0.01), 44, stops=0.5),
+                    near((0.14, -0.42, 0.05), (0.0, 0, -0.01), 44, stops=0.5),
                 ),
                 (
                     "shore-inlet-pins",
@@ -616,7 +591,7 @@ def _above() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Pins of the shore inlet: two bright, one brown.",
-                    _near((0.04, -0.15, 0.005), (0.0, -0.02, 0.0), 42, aperture_m=0.001, stops=0.3),
+                    near((0.04, -0.15, 0.005), (0.0, -0.02, 0.0), 42, aperture_m=0.001, stops=0.3),
                 ),
             ],
         )
@@ -636,7 +611,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "After bilge between two frames, port, 11.0 and 11.5 m: rust flakes lying on the plate. Card 18.",
-                    _near((-0.25, -0.90, 0.75), (0.02, 0.0, 0.02), 48),
+                    near((-0.25, -0.90, 0.75), (0.02, 0.0, 0.02), 48),
                 ),
                 (
                     "frame-foot",
@@ -644,7 +619,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Foot of the right-hand frame: lower edge wasted and ragged over about 30 cm.",
-                    _near((-0.10, -0.38, 0.30), (0.29, 0.02, 0.03), 46),
+                    near((-0.10, -0.38, 0.30), (0.29, 0.02, 0.03), 46),
                 ),
                 (
                     "bilge-flakes",
@@ -652,7 +627,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Flakes lifted from the bilge plate, the largest about 35 mm.",
-                    _near((0.0, -0.34, 0.26), (-0.03, 0.0, 0.0), 44, aperture_m=0.002),
+                    near((0.0, -0.34, 0.26), (-0.03, 0.0, 0.0), 44, aperture_m=0.002),
                 ),
             ],
         )
@@ -667,7 +642,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "1",
                     "Tank top with its lid: rust along the edge at the bulkhead.",
-                    _near((0.45, -0.95, 0.75), (0.0, 0.05, 0.02), 48),
+                    near((0.45, -0.95, 0.75), (0.0, 0.05, 0.02), 48),
                 ),
                 (
                     "tank-top-edge",
@@ -675,7 +650,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "1",
                     "Edge of the tank top close: rust standing in the corner.",
-                    _near((0.15, -0.10, 0.30), (0.05, 0.30, 0.03), 46),
+                    near((0.15, -0.10, 0.30), (0.05, 0.30, 0.03), 46),
                 ),
             ],
         )
@@ -690,7 +665,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Machinery space from forward: two diesels on their beds, tread plate between.",
-                    _near((0.0, -2.1, 1.35), (0.0, 0.1, 0.38), 58),
+                    near((0.0, -2.1, 1.35), (0.0, 0.1, 0.38), 58),
                 ),
                 (
                     "engine-starboard",
@@ -698,7 +673,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Starboard engine from forward.",
-                    _near((-0.30, -1.15, 0.95), (-0.62, 0.05, 0.40), 46),
+                    near((-0.30, -1.15, 0.95), (-0.62, 0.05, 0.40), 46),
                 ),
                 (
                     "engine-port-belt",
@@ -706,7 +681,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Belt and pulleys, port engine.",
-                    _near((0.55, -0.72, 0.62), (0.52, 0.0, 0.42), 44),
+                    near((0.55, -0.72, 0.62), (0.52, 0.0, 0.42), 44),
                 ),
             ],
         )
@@ -721,7 +696,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Stern gland, port: gaiter and clips, drops below the packing nut.",
-                    _near((0.10, -0.52, 0.50), (-0.02, 0, 0.16), 46),
+                    near((0.10, -0.52, 0.50), (-0.02, 0, 0.16), 46),
                 )
             ],
         )
@@ -736,7 +711,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "6",
                     "Seacock 6 (deck wash), inside: green bonding lead, single brown clip. Card 6.",
-                    _near((-0.20, -0.52, 0.40), (0.0, 0, 0.13), 44),
+                    near((-0.20, -0.52, 0.40), (0.0, 0, 0.13), 44),
                 )
             ],
         )

@@ -3,8 +3,8 @@
 from functools import cache
 
 from scenes import bottom, deck, inside, machinery, sloop
-from scenes.shots import Shot, series
-from scenes.studio import Camera, Scene
+from scenes.shots import Shot, far, near, series
+from scenes.studio import Scene
 
 DAY = "2026-05-12"
 
@@ -13,31 +13,6 @@ DAY = "2026-05-12"
 def ashore() -> Scene:
     """The whole boat on her keel and shores."""
     return Scene(things=sloop.whole_boat())
-
-
-def _near(
-    eye: tuple[float, float, float],
-    target: tuple[float, float, float],
-    fov: float = 42.0,
-    *,
-    aperture_m: float = 0.003,
-    stops: float = 0.0,
-    portrait: bool = False,
-) -> Camera:
-    return Camera(
-        eye=eye, target=target, fov=fov, aperture_m=aperture_m, stops=stops, portrait=portrait
-    )
-
-
-def _far(
-    eye: tuple[float, float, float],
-    target: tuple[float, float, float],
-    fov: float = 60.0,
-    *,
-    stops: float = 0.45,
-    portrait: bool = False,
-) -> Camera:
-    return Camera(eye=eye, target=target, fov=fov, stops=stops, portrait=portrait)
 
 
 def _overall() -> tuple[Shot, ...]:
@@ -52,7 +27,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from the starboard bow, ashore on her keel with six timber shores.",
-                _far((15.2, -4.6, -0.4), (6.0, 0, 0.35), 55),
+                far((15.2, -4.6, -0.4), (6.0, 0, 0.35), 55),
             ),
             (
                 "overall-starboard-side",
@@ -60,7 +35,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from starboard, broadside: fin keel, full skeg and rudder, worn antifouling.",
-                _far((5.0, -9.6, -0.4), (5.1, 0, 0.25), 64),
+                far((5.0, -9.6, -0.4), (5.1, 0, 0.25), 64),
             ),
             (
                 "overall-starboard-quarter",
@@ -68,7 +43,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Whole boat from the starboard quarter.",
-                _far((-4.6, -6.0, -0.3), (4.2, 0, 0.3), 62),
+                far((-4.6, -6.0, -0.3), (4.2, 0, 0.3), 62),
             ),
             (
                 "overall-stern",
@@ -76,7 +51,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "Transom, rudder and stern gear from right aft; ladder to port.",
-                _far((-6.2, -0.5, -0.7), (1.5, 0, 0.15), 44, portrait=True),
+                far((-6.2, -0.5, -0.7), (1.5, 0, 0.15), 44, portrait=True),
             ),
             (
                 "overall-port-quarter",
@@ -84,7 +59,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from the port quarter.",
-                _far((-4.2, 6.4, -0.3), (4.4, 0, 0.3), 62),
+                far((-4.2, 6.4, -0.3), (4.4, 0, 0.3), 62),
             ),
             (
                 "overall-port-side",
@@ -92,7 +67,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from port, broadside; keel on one line of blocks.",
-                _far((5.2, 9.4, -0.2), (5.1, 0, 0.25), 66),
+                far((5.2, 9.4, -0.2), (5.1, 0, 0.25), 66),
             ),
             (
                 "overall-port-bow",
@@ -100,7 +75,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Whole boat from the port bow.",
-                _far((14.6, 5.0, -0.2), (6.0, 0, 0.3), 56),
+                far((14.6, 5.0, -0.2), (6.0, 0, 0.3), 56),
             ),
             (
                 "overall-ahead",
@@ -108,7 +83,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "Right ahead: stem, forefoot and keel in line; shores port and starboard.",
-                _far((15.5, 0.2, -0.9), (6.0, 0, 0.1), 40, portrait=True),
+                far((15.5, 0.2, -0.9), (6.0, 0, 0.1), 40, portrait=True),
             ),
             (
                 "keel-starboard",
@@ -116,7 +91,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Fin keel from starboard on two blocks; rust breaking through toward the foot.",
-                _far((5.2, -3.4, -0.9), (5.0, 0, -1.05), 50),
+                far((5.2, -3.4, -0.9), (5.0, 0, -1.05), 50),
             ),
             (
                 "skeg-rudder-starboard",
@@ -124,7 +99,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Full skeg and rudder from starboard, helm amidships.",
-                _far((0.6, -2.9, -0.7), (1.3, 0, -0.55), 50, portrait=True),
+                far((0.6, -2.9, -0.7), (1.3, 0, -0.55), 50, portrait=True),
             ),
             (
                 "run-starboard",
@@ -132,7 +107,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Run and stern gear from the starboard quarter, looking forward and up.",
-                _far((-0.6, -2.2, -1.55), (2.6, 0, -0.5), 58),
+                far((-0.6, -2.2, -1.55), (2.6, 0, -0.5), 58),
             ),
             (
                 "bottom-forward-port",
@@ -140,7 +115,7 @@ def _overall() -> tuple[Shot, ...]:
                 "port",
                 "",
                 "Bottom forward from port: antifouling thin in places, scraped patch near the keel.",
-                _far((9.6, 2.9, -1.5), (7.0, 0.3, -0.3), 54),
+                far((9.6, 2.9, -1.5), (7.0, 0.3, -0.3), 54),
             ),
             (
                 "bottom-starboard-patches",
@@ -148,7 +123,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Starboard bottom amidships: patches scraped by hand for the readings.",
-                _far((6.6, -3.3, -1.1), (5.6, -0.6, -0.3), 54),
+                far((6.6, -3.3, -1.1), (5.6, -0.6, -0.3), 54),
             ),
             (
                 "shore-starboard-aft",
@@ -156,7 +131,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "After shore, starboard: pad bears on the turn of the bilge; soundings not taken behind it.",
-                _far((0.6, -3.4, -0.7), (2.1, -1.0, -0.1), 46, portrait=True),
+                far((0.6, -3.4, -0.7), (2.1, -1.0, -0.1), 46, portrait=True),
             ),
             (
                 "boot-top-starboard-bow",
@@ -164,7 +139,7 @@ def _overall() -> tuple[Shot, ...]:
                 "starboard",
                 "",
                 "Boot-top and waterline forward, starboard: a brown scum line, gelcoat gloss above it.",
-                _far((9.9, -3.3, 0.1), (8.0, -0.6, 0.25), 48),
+                far((9.9, -3.3, 0.1), (8.0, -0.6, 0.25), 48),
             ),
             (
                 "keel-ahead",
@@ -172,7 +147,7 @@ def _overall() -> tuple[Shot, ...]:
                 "",
                 "",
                 "Keel from ahead, looking aft: leading edge upright against the canoe body.",
-                _far((9.3, 0.0, -1.35), (5.0, 0, -0.85), 46, portrait=True),
+                far((9.3, 0.0, -1.35), (5.0, 0, -0.85), 46, portrait=True),
             ),
         ],
     )
@@ -191,7 +166,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Keel-to-hull joint, starboard, forward half; rust weeps below the seam at the forward end.",
-                    _near((0.55, -1.45, -0.28), (0.12, 0, -0.06), 52),
+                    near((0.55, -1.45, -0.28), (0.12, 0, -0.06), 52),
                 ),
                 (
                     "keel-joint-forward-open",
@@ -199,7 +174,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Keel joint at the forward end, starboard: seam open about 3 mm, rust running from it. Card 3, centimetre scale.",
-                    _near((0.5, -0.55, -0.18), (0.43, 0, -0.08)),
+                    near((0.5, -0.55, -0.18), (0.43, 0, -0.08)),
                 ),
                 (
                     "keel-joint-forward-close",
@@ -207,7 +182,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "The same opening close: dark gap with pale, broken filler on its edges.",
-                    _near((0.62, -0.30, -0.11), (0.56, 0, -0.055), 40, aperture_m=0.002),
+                    near((0.62, -0.30, -0.11), (0.56, 0, -0.055), 40, aperture_m=0.002),
                 ),
                 (
                     "keel-joint-aft-sound",
@@ -215,7 +190,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Keel joint in its after part, starboard: a closed line, no rust below it. 10 cm scale.",
-                    _near((-0.50, -0.60, -0.20), (-0.60, 0, -0.07)),
+                    near((-0.50, -0.60, -0.20), (-0.60, 0, -0.07)),
                 ),
             ],
         )
@@ -230,7 +205,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Foot of the keel at the forward end, starboard: coating gone, iron rusted. Card 4.",
-                    _near((0.75, -1.2, -0.12), (0.2, 0, -0.02), 46),
+                    near((0.75, -1.2, -0.12), (0.2, 0, -0.02), 46),
                 ),
                 (
                     "keel-toe-close",
@@ -238,7 +213,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Rust at the keel foot close: layered, orange to dark brown, edge of the coating lifting.",
-                    _near((0.42, -0.45, -0.02), (0.25, -0.05, -0.08), 44),
+                    near((0.42, -0.45, -0.02), (0.25, -0.05, -0.08), 44),
                 ),
             ],
         )
@@ -253,7 +228,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Rudder and skeg from starboard, lower two thirds. Card 7 at a mark on the blade.",
-                    _near((-0.5, -1.9, -0.2), (0.05, 0, 0.0), 48),
+                    near((-0.5, -1.9, -0.2), (0.05, 0, 0.0), 48),
                 ),
                 (
                     "rudder-blade-weep",
@@ -261,7 +236,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Rudder blade low on the after part: short crack with a brown weep below it. Card 7.",
-                    _near((-0.45, -0.62, -0.40), (-0.38, 0, -0.46), 42),
+                    near((-0.45, -0.62, -0.40), (-0.38, 0, -0.46), 42),
                 ),
                 (
                     "rudder-heel",
@@ -269,7 +244,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Heel fitting at the foot of the skeg: bronze shoe, three bolts, rudder stock standing in the cup.",
-                    _near((-0.35, -0.65, -0.62), (0.02, 0, -0.56), 40),
+                    near((-0.35, -0.65, -0.62), (0.02, 0, -0.56), 40),
                 ),
                 (
                     "skeg-root",
@@ -277,7 +252,7 @@ def _keel_and_rudder() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Root of the skeg at the hull, starboard: no line through the coating seen.",
-                    _near((0.75, -1.55, -0.10), (0.45, 0, 0.45), 48, stops=-0.35),
+                    near((0.75, -1.55, -0.10), (0.45, 0, 0.45), 48, stops=-0.35),
                 ),
             ],
         )
@@ -297,7 +272,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "P-bracket, shaft, collar anode and propeller from the starboard quarter.",
-                    _near((-0.62, -0.95, -0.22), (0.06, 0, 0.05), 44),
+                    near((-0.62, -0.95, -0.22), (0.06, 0, 0.05), 44),
                 ),
                 (
                     "shaft-bracket-close",
@@ -305,7 +280,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "P-bracket boss with the shaft in its bearing; bronze dull with green film, no crack seen in the arm.",
-                    _near((-0.10, -0.46, -0.02), (0.08, 0, 0.07), 42),
+                    near((-0.10, -0.46, -0.02), (0.08, 0, 0.07), 42),
                 ),
                 (
                     "shaft-anode",
@@ -313,7 +288,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "",
                     "1",
                     "Collar anode on the shaft: deeply pitted, about half consumed.",
-                    _near((0.2, -0.34, 0.02), (0.285, 0, 0.06), 38, aperture_m=0.0015),
+                    near((0.2, -0.34, 0.02), (0.285, 0, 0.06), 38, aperture_m=0.0015),
                 ),
             ],
         )
@@ -328,7 +303,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Folding propeller from aft, blades open: yellow metal, edges whole.",
-                    _near((0.25, -0.62, -0.12), (0, 0, 0)),
+                    near((0.25, -0.62, -0.12), (0, 0, 0)),
                 ),
                 (
                     "propeller-hub",
@@ -336,7 +311,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Hub and hinge pins of the folding propeller.",
-                    _near((0.16, -0.34, 0.05), (0.0, 0, 0.0), 38, aperture_m=0.002),
+                    near((0.16, -0.34, 0.05), (0.0, 0, 0.0), 38, aperture_m=0.002),
                 ),
             ],
         )
@@ -351,7 +326,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Other face of the same propeller after scraping: pink, mottled metal over hub and blade roots. Card 9.",
-                    _near((0.12, -0.52, -0.06), (0.035, 0, -0.02), 44),
+                    near((0.12, -0.52, -0.06), (0.035, 0, -0.02), 44),
                 ),
                 (
                     "propeller-pits",
@@ -359,7 +334,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Blade root close: pink metal with dark pits.",
-                    _near((0.20, -0.26, 0.10), (0.085, 0, 0.055), 40, aperture_m=0.002),
+                    near((0.20, -0.26, 0.10), (0.085, 0, 0.055), 40, aperture_m=0.002),
                 ),
             ],
         )
@@ -374,7 +349,7 @@ def _stern_gear() -> tuple[Shot, ...]:
                     "starboard",
                     "2",
                     "Hull anode, starboard: full section, surface hardly marked. 10 cm scale.",
-                    _near((0.12, -0.5, -0.15), (0.03, 0, -0.02), 42),
+                    near((0.12, -0.5, -0.15), (0.03, 0, -0.02), 42),
                 ),
             ],
         )
@@ -394,7 +369,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Bow thruster tunnel from starboard; coating broken round its edge. Card 11.",
-                    _near((0.28, -0.62, -0.06), (0.04, 0.05, -0.015), 44),
+                    near((0.28, -0.62, -0.06), (0.04, 0.05, -0.015), 44),
                 ),
                 (
                     "thruster-blade",
@@ -402,7 +377,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Blades and small anode in the tunnel: blades whole, anode rounded.",
-                    _near((0.12, -0.28, 0.03), (0.0, 0.15, 0.0), 44),
+                    near((0.12, -0.28, 0.03), (0.0, 0.15, 0.0), 44),
                 ),
             ],
         )
@@ -417,7 +392,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "port",
                     "5",
                     "Skin fitting 5 (sink drain), outside: bronze scraped clean, yellow throughout.",
-                    _near((0.07, -0.36, -0.1), (0.03, 0, -0.015)),
+                    near((0.07, -0.36, -0.1), (0.03, 0, -0.015)),
                 )
             ],
         )
@@ -432,7 +407,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "6",
                     "Skin fitting 6 (engine cooling), outside: scraped metal shows pink with pits; green stain below.",
-                    _near((0.07, -0.36, -0.1), (0.03, 0, -0.015)),
+                    near((0.07, -0.36, -0.1), (0.03, 0, -0.015)),
                 ),
                 (
                     "skin-fitting-6-close",
@@ -440,7 +415,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "6",
                     "Rim of skin fitting 6 close: pink patches between remains of yellow metal.",
-                    _near((-0.02, -0.17, 0.01), (-0.015, 0, 0.01), 42, aperture_m=0.0015),
+                    near((-0.02, -0.17, 0.01), (-0.015, 0, 0.01), 42, aperture_m=0.0015),
                 ),
             ],
         )
@@ -455,7 +430,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "port",
                     "8",
                     "Skin fitting 8 (cockpit drain), outside: plastic flange, faded, no crack seen.",
-                    _near((0.06, -0.38, -0.08), (0.03, 0, -0.015)),
+                    near((0.06, -0.38, -0.08), (0.03, 0, -0.015)),
                 )
             ],
         )
@@ -470,7 +445,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Patch 12, starboard bottom, scraped to the gelcoat: small blisters; one pricked inside the blue ring. Card and 10 cm scale.",
-                    _near((0.05, -0.62, -0.12), (0.01, 0, -0.01), 44, stops=0.25),
+                    near((0.05, -0.62, -0.12), (0.01, 0, -0.01), 44, stops=0.25),
                 ),
                 (
                     "blister-patch-12-low",
@@ -478,7 +453,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "The same patch seen along the surface: blisters stand out in the low light.",
-                    _near((0.34, -0.34, -0.12), (0.02, 0, -0.02), 46, stops=0.25),
+                    near((0.34, -0.34, -0.12), (0.02, 0, -0.02), 46, stops=0.25),
                 ),
                 (
                     "blister-pricked",
@@ -486,7 +461,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Pricked blister close: brown fluid has run a few millimetres.",
-                    _near(
+                    near(
                         (-0.09, -0.22, -0.02), (-0.02, 0, -0.005), 38, aperture_m=0.002, stops=0.25
                     ),
                 ),
@@ -503,7 +478,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Reference patch R1, port bottom, scraped to the gelcoat; moisture meter held on it.",
-                    _near((0.1, -0.65, -0.1), (0.0, 0, 0), 44, stops=0.2),
+                    near((0.1, -0.65, -0.1), (0.0, 0, 0), 44, stops=0.2),
                 )
             ],
         )
@@ -518,7 +493,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Sounding grid in chalk on the starboard bottom; dull (D) and hollow (H) ringed in yellow crayon.",
-                    _near((0.1, -1.15, -0.1), (0.0, 0, -0.05), 54),
+                    near((0.1, -1.15, -0.1), (0.0, 0, -0.05), 54),
                 ),
                 (
                     "hammer-marks-close",
@@ -526,7 +501,7 @@ def _bottom() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Marks D and H close, squares B3 to C4; sounding hammer on the staging plank.",
-                    _near((0.05, -0.72, -0.10), (0.02, -0.02, -0.11), 46),
+                    near((0.05, -0.72, -0.10), (0.02, -0.02, -0.11), 46),
                 ),
             ],
         )
@@ -546,7 +521,7 @@ def _deck() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Starboard topside aft: scratch about 50 cm long running forward from a chip. Card 14, 10 cm scale.",
-                    _near((0.25, -1.1, -0.1), (-0.05, 0, -0.05), 50, stops=0.8),
+                    near((0.25, -1.1, -0.1), (-0.05, 0, -0.05), 50, stops=0.8),
                 ),
                 (
                     "topside-chip",
@@ -554,7 +529,7 @@ def _deck() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Start of the scratch: gelcoat chipped to the laminate, fine cracks round it, blue marks in the scratch.",
-                    _near((-0.2, -0.42, 0.05), (-0.22, 0, 0.03), stops=0.8),
+                    near((-0.2, -0.42, 0.05), (-0.22, 0, 0.03), stops=0.8),
                 ),
             ],
         )
@@ -569,7 +544,7 @@ def _deck() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Port topside amidships: a square, yellower and duller than the gelcoat round it. 20 cm scale.",
-                    _near((0.9, -1.5, -0.1), (0.05, 0, -0.05), 50, stops=0.7),
+                    near((0.9, -1.5, -0.1), (0.05, 0, -0.05), 50, stops=0.7),
                 )
             ],
         )
@@ -584,7 +559,7 @@ def _deck() -> tuple[Shot, ...]:
                     "starboard",
                     "3",
                     "Stanchion 3, starboard: base plate, brown weep below it, cracks in the gelcoat forward. Card 21.",
-                    _near((0.18, -0.55, 0.42), (0.02, 0, 0.03), 44, stops=0.8),
+                    near((0.18, -0.55, 0.42), (0.02, 0, 0.03), 44, stops=0.8),
                 ),
                 (
                     "stanchion-cracks",
@@ -592,7 +567,7 @@ def _deck() -> tuple[Shot, ...]:
                     "starboard",
                     "3",
                     "Star of fine cracks at the forward corner of stanchion base 3, starboard.",
-                    _near((0.12, -0.2, 0.2), (0.05, 0.02, 0.0), 44, stops=0.8),
+                    near((0.12, -0.2, 0.2), (0.05, 0.02, 0.0), 44, stops=0.8),
                 ),
             ],
         )
@@ -607,7 +582,7 @@ def _deck() -> tuple[Shot, ...]:
                     "port",
                     "2",
                     "Cap shroud chainplate, port, with its cover plate; rust stain on the side deck. Card 22.",
-                    _near((0.22, -0.65, 0.42), (0.02, 0, 0.09), 44, stops=0.8),
+                    near((0.22, -0.65, 0.42), (0.02, 0, 0.09), 44, stops=0.8),
                 ),
                 (
                     "chainplate-weep",
@@ -615,7 +590,7 @@ def _deck() -> tuple[Shot, ...]:
                     "port",
                     "2",
                     "Cover plate close: sealant missing in lengths, brown runs from under the edge.",
-                    _near((0.06, -0.28, 0.2), (0.0, -0.02, 0.02), 44, stops=0.8),
+                    near((0.06, -0.28, 0.2), (0.0, -0.02, 0.02), 44, stops=0.8),
                 ),
             ],
         )
@@ -630,7 +605,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "4",
                     "Lower terminal of the port cap shroud: swaged sleeve, fork and pin.",
-                    _near((0.04, -0.24, 0.03), (0.0, 0, -0.01), 46, stops=0.5, portrait=True),
+                    near((0.04, -0.24, 0.03), (0.0, 0, -0.01), 46, stops=0.5, portrait=True),
                 ),
                 (
                     "terminal-weep",
@@ -638,7 +613,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "4",
                     "Top of the same sleeve close: brown stain where the wire enters.",
-                    _near((0.02, -0.13, 0.06), (0.0, 0, 0.052), 44, aperture_m=0.0015, stops=0.6),
+                    near((0.02, -0.13, 0.06), (0.0, 0, 0.052), 44, aperture_m=0.0015, stops=0.6),
                 ),
             ],
         )
@@ -653,7 +628,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Mast heel in its step on the coachroof, halyards led aft through blocks.",
-                    _near((0.35, -0.95, 0.6), (0.0, 0, 0.14), 46, stops=0.7),
+                    near((0.35, -0.95, 0.6), (0.0, 0, 0.14), 46, stops=0.7),
                 ),
                 (
                     "mast-foot-powder",
@@ -661,7 +636,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "",
                     "White powder on the alloy round a steel screw, about 10 cm above the step.",
-                    _near((0.12, -0.38, 0.2), (0.02, -0.06, 0.09), 44, stops=0.6),
+                    near((0.12, -0.38, 0.2), (0.02, -0.06, 0.09), 44, stops=0.6),
                 ),
             ],
         )
@@ -676,7 +651,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "1",
                     "Forward hatch, closed: frame straight, acrylic dull toward one corner.",
-                    _near((0.25, -0.85, 0.6), (0.0, 0, 0.0), 46, stops=0.6),
+                    near((0.25, -0.85, 0.6), (0.0, 0, 0.0), 46, stops=0.6),
                 ),
                 (
                     "hatch-crazing",
@@ -684,7 +659,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "1",
                     "The dull corner close: a net of fine cracks in the acrylic.",
-                    _near((0.2, -0.35, 0.25), (0.1, -0.12, 0.02), 44, stops=0.3),
+                    near((0.2, -0.35, 0.25), (0.1, -0.12, 0.02), 44, stops=0.3),
                 ),
             ],
         )
@@ -699,7 +674,7 @@ def _deck() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Chain in the anchor well: grey zinc on most of it, the top lengths brown with rust. 10 cm scale.",
-                    _near((0.15, -0.6, 0.62), (0.02, 0, 0.08), 46, stops=0.1),
+                    near((0.15, -0.6, 0.62), (0.02, 0, 0.08), 46, stops=0.1),
                 )
             ],
         )
@@ -719,7 +694,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Gas locker opened: one cylinder strapped upright, regulator on the valve, drain in the corner.",
-                    _near((-0.20, -0.46, 1.25), (-0.03, 0.02, 0.18), 40),
+                    near((-0.20, -0.46, 1.25), (-0.03, 0.02, 0.18), 40),
                 ),
                 (
                     "gas-locker-drain",
@@ -727,7 +702,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "",
                     "Drain of the gas locker: open, with a few dead leaves beside it.",
-                    _near((-0.08, -0.17, 0.80), (-0.15, -0.10, 0.02), 32, stops=0.3),
+                    near((-0.08, -0.17, 0.80), (-0.15, -0.10, 0.02), 32, stops=0.3),
                 ),
             ],
         )
@@ -742,7 +717,7 @@ def _below() -> tuple[Shot, ...]:
                     "port",
                     "5",
                     "Seacock 5 (sink drain), inside: lever open, two clips on the hose. Card 5.",
-                    _near((0.25, -0.56, 0.40), (0.03, 0, 0.13), 44),
+                    near((0.25, -0.56, 0.40), (0.03, 0, 0.13), 44),
                 )
             ],
         )
@@ -757,7 +732,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "6",
                     "Seacock 6 (engine cooling), inside: body partly pink, one clip on the hose. Card 6.",
-                    _near((0.25, -0.5, 0.36), (0.03, 0, 0.13), 44),
+                    near((0.25, -0.5, 0.36), (0.03, 0, 0.13), 44),
                 ),
                 (
                     "seacock-6-clip",
@@ -765,7 +740,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "6",
                     "The single clip on hose 6: brown with rust over its whole band.",
-                    _near((0.14, -0.24, 0.27), (0.008, 0, 0.15), 42, aperture_m=0.002),
+                    near((0.14, -0.24, 0.27), (0.008, 0, 0.15), 42, aperture_m=0.002),
                 ),
             ],
         )
@@ -780,7 +755,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "7",
                     "Seacock 7 (heads inlet), inside: lever found across the body; two clips. Card 7.",
-                    _near((0.25, -0.56, 0.40), (0.03, 0, 0.13), 44),
+                    near((0.25, -0.56, 0.40), (0.03, 0, 0.13), 44),
                 )
             ],
         )
@@ -795,7 +770,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Keel bolts in the sump, looking aft and to port; water at the low end, fourth nut from aft brown.",
-                    _near((0.55, -0.75, 0.75), (0.05, 0, 0.0), 48),
+                    near((0.55, -0.75, 0.75), (0.05, 0, 0.0), 48),
                 ),
                 (
                     "keel-bolt-4",
@@ -803,7 +778,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "4",
                     "Keel bolt 4, counted from aft: nut and plate rusted, flakes lying round them. 10 cm scale.",
-                    _near((0.28, -0.30, 0.28), (0.145, 0, 0.015), 42),
+                    near((0.28, -0.30, 0.28), (0.145, 0, 0.015), 42),
                 ),
                 (
                     "bilge-water",
@@ -811,7 +786,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Low end of the sump: standing water, tide mark on the paint, pump suction.",
-                    _near((-0.35, -0.62, 0.50), (-0.55, 0, 0.0), 46),
+                    near((-0.35, -0.62, 0.50), (-0.55, 0, 0.0), 46),
                 ),
             ],
         )
@@ -826,7 +801,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Engine from its belt end with the steps off.",
-                    _near((0.4, -1.35, 0.95), (0, 0.1, 0.4), 46),
+                    near((0.4, -1.35, 0.95), (0, 0.1, 0.4), 46),
                 ),
                 (
                     "engine-belt",
@@ -834,7 +809,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Drive belt round pump, crank and alternator pulleys.",
-                    _near((-0.1, -0.7, 0.6), (-0.1, 0, 0.42), 44),
+                    near((-0.1, -0.7, 0.6), (-0.1, 0, 0.42), 44),
                 ),
             ],
         )
@@ -849,7 +824,7 @@ def _below() -> tuple[Shot, ...]:
                     "",
                     "",
                     "Stern gland: gaiter with two clips at each end, drops below the packing nut, damp track on the moulding.",
-                    _near((0.2, -0.6, 0.45), (0.03, 0, 0.16), 44),
+                    near((0.2, -0.6, 0.45), (0.03, 0, 0.16), 44),
                 )
             ],
         )
@@ -864,7 +839,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "",
                     "Two batteries in their tray; no strap over them, terminals uncovered.",
-                    _near((0.3, -0.75, 0.75), (0.02, 0, 0.2), 46),
+                    near((0.3, -0.75, 0.75), (0.02, 0, 0.2), 46),
                 ),
                 (
                     "battery-terminal",
@@ -872,7 +847,7 @@ def _below() -> tuple[Shot, ...]:
                     "starboard",
                     "2",
                     "Positive terminal of battery 2: white and green crust.",
-                    _near((0.42, -0.35, 0.45), (0.28, -0.04, 0.25), 42),
+                    near((0.42, -0.35, 0.45), (0.28, -0.04, 0.25), 42),
                 ),
             ],
         )

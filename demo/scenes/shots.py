@@ -1,4 +1,4 @@
-"""What a shot is: one photograph, with the caption and time it is filed under."""
+"""What a shot is: one photograph, the camera it is taken with, and the caption and time it is filed under."""
 
 import zlib
 from collections.abc import Callable, Sequence
@@ -21,6 +21,33 @@ class Shot:
     side: str = ""
     number: str = ""
     samples: int = 6
+
+
+def near(
+    eye: tuple[float, float, float],
+    target: tuple[float, float, float],
+    fov: float = 42.0,
+    *,
+    aperture_m: float = 0.003,
+    stops: float = 0.0,
+    portrait: bool = False,
+) -> Camera:
+    """A camera close to one thing, with its short depth of field; metres and degrees."""
+    return Camera(
+        eye=eye, target=target, fov=fov, aperture_m=aperture_m, stops=stops, portrait=portrait
+    )
+
+
+def far(
+    eye: tuple[float, float, float],
+    target: tuple[float, float, float],
+    fov: float = 60.0,
+    *,
+    stops: float = 0.45,
+    portrait: bool = False,
+) -> Camera:
+    """A camera that takes in much, sharp all through and exposed brighter; metres and degrees."""
+    return Camera(eye=eye, target=target, fov=fov, stops=stops, portrait=portrait)
 
 
 def series(

@@ -8,6 +8,7 @@ from scenes.bottom import CHALK, crayon, metric, on_panel, outside, standing_out
 from scenes.deck import lying
 from scenes.fittings import anode_pear, bronze_coat, fixed_propeller, meter
 from scenes.mesh import (
+    Mesh,
     box,
     curve,
     foil,
@@ -234,6 +235,21 @@ def reading_grid() -> Scene:
     )
 
 
+def _probe() -> Mesh:
+    """The probe of an ultrasonic gauge, its face at the origin and its cable end upward."""
+    outline = [
+        (0, 0),
+        (0.0065, 0),
+        (0.0065, 0.012),
+        (0.009, 0.016),
+        (0.009, 0.03),
+        (0.004, 0.034),
+        (0.0035, 0.045),
+        (0, 0.045),
+    ]
+    return lathe(rounded(outline, 0.002), 40)
+
+
 @cache
 def gauge_on_plate() -> Scene:
     """An ultrasonic thickness gauge, digits blank, its probe held on a ground spot by putty."""
@@ -256,26 +272,7 @@ def gauge_on_plate() -> Scene:
         for t in meter(digital=True)
     ]
     probe = moved(
-        turned(
-            lathe(
-                rounded(
-                    [
-                        (0, 0),
-                        (0.0065, 0),
-                        (0.0065, 0.012),
-                        (0.009, 0.016),
-                        (0.009, 0.03),
-                        (0.004, 0.034),
-                        (0.0035, 0.045),
-                        (0, 0.045),
-                    ],
-                    0.002,
-                ),
-                40,
-            ),
-            "x",
-            90,
-        ),
+        turned(_probe(), "x", 90),
         (-0.105, 0.0, 0.02),
     )
     lead = tube(
@@ -316,25 +313,7 @@ def step_block() -> Scene:
     ]
     brushed = Coat((200, 400), (0.60, 0.60, 0.59), 0.25, 1.0)
     brushed.rough += (cloud((200, 400), 3160, slope=0.6, stretch=0.05) - 0.5) * 0.3
-    probe = moved(
-        lathe(
-            rounded(
-                [
-                    (0, 0),
-                    (0.0065, 0),
-                    (0.0065, 0.012),
-                    (0.009, 0.016),
-                    (0.009, 0.03),
-                    (0.004, 0.034),
-                    (0.0035, 0.045),
-                    (0, 0.045),
-                ],
-                0.002,
-            ),
-            40,
-        ),
-        (0.0, 0, 0.012),
-    )
+    probe = moved(_probe(), (0.0, 0, 0.012))
     lead = tube(
         curve(
             [
