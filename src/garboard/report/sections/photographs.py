@@ -16,7 +16,7 @@ def photographs(case: Case) -> tuple[Block, ...]:
         Heading(level=1, text="Photographs", label="photographs", new_page=True),
         Paragraph(
             text=plain(
-                f"{counted(len(ordered), 'photograph')} in one sequence. Copies are cropped and reduced for "
+                f"{counted(len(ordered), 'photograph')} in one sequence. Copies are reduced for "
                 "print and carry no location; the originals are kept unaltered, known by their SHA-256 in "
                 "the notebook inside this report."
             ),
