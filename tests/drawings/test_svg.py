@@ -95,13 +95,6 @@ def test_the_scale_grows_darker_in_equal_steps() -> None:
     assert steps[-1] < 25
 
 
-@given(st.floats(-10, 10))
-def test_words_on_a_colour_of_the_scale_can_be_read(share: float) -> None:
-    ground = lightness(svg.sequential(share))
-
-    assert abs(lightness(svg.on_scale(share)) - ground) > 40
-
-
 def test_what_the_hammer_said_is_told_by_shape() -> None:
     marks = {svg.sounding_mark(heard, (5, 5)) for heard in svg.HEARD_MARKS}
 

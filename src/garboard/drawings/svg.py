@@ -427,11 +427,6 @@ def _round_length_m(longest_m: float) -> float:
 SCHEMATIC = "Schematic, not the builder’s lines"
 
 
-def schematic_note(at: Point, *, anchor: Anchor = "start") -> str:
-    """The words that every drawing of a boat carries."""
-    return text(at, f"{SCHEMATIC}.", size_mm=SMALL_MM, anchor=anchor)
-
-
 # The scale
 
 
@@ -484,8 +479,3 @@ def _unbent(value: float) -> float:
 def _gamma(linear: float) -> float:
     inside = min(1.0, max(0.0, linear))
     return 12.92 * inside if inside <= 0.0031308 else 1.055 * inside ** (1 / 2.4) - 0.055
-
-
-def on_scale(share: float) -> str:
-    """The ink that reads on a colour of the scale: ink on the pale half, paper on the dark."""
-    return INK if share < 0.5 else PAPER
