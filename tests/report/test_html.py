@@ -192,6 +192,19 @@ def test_paper_is_white_even_where_the_screen_is_dark(browser: Browser, address:
     page.close()
 
 
+def test_drawings_are_dark_on_a_dark_screen_alone(browser: Browser, address: str) -> None:
+    page = browser.new_page(color_scheme="dark")
+    page.goto(address)
+    laid_over = "getComputedStyle(document.querySelector('.drawing svg')).filter"
+    on_screen = page.evaluate(laid_over)
+
+    page.emulate_media(media="print", color_scheme="dark")
+
+    assert "invert" in on_screen
+    assert page.evaluate(laid_over) == "none"
+    page.close()
+
+
 def test_the_same_document_gives_the_same_bytes(
     document: Document, photos: Mapping[str, bytes], written: Written
 ) -> None:
