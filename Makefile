@@ -2,31 +2,39 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: help demo test check fix bench docs lock clean
+.PHONY: help demo serve test check fix bench docs lock clean
 help:  ## list the commands
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):[^#]*## +/\1\t/' | expand -t 10
 
-demo: .venv/.ready  ## set up, build the invented surveys into finished, signed reports
+demo: .venv/.ready  ## set up, build the invented surveys into signed reports, open the desk with them in it
 	$(BIN)/python demo/build.py
+	$(BIN)/python demo/open.py
+
+serve: .venv/.ready  ## open your own desk, kept in the folder desk
+	$(BIN)/garboard serve desk
 
 test: check .venv/.tools node_modules/.ready  ## set up, check, run every test
 	$(BIN)/python -m pytest -n 2 --dist loadgroup
 
-check: .venv/.ready  ## format, types, layers: nothing is changed
+check: .venv/.ready node_modules/.ready  ## format, types, layers, page code: nothing is changed
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
+	node_modules/.bin/tsc
+	node_modules/.bin/biome check --error-on-warnings
 
-fix: .venv/.ready  ## let the formatters mend what they can
+fix: .venv/.ready node_modules/.ready  ## let the formatters mend what they can
 	$(BIN)/ruff format .
 	$(BIN)/ruff check --fix .
+	node_modules/.bin/biome check --write
 
 bench: .venv/.ready  ## measure speed and memory beside general-purpose peers
 	$(BIN)/pip install --quiet --require-hashes -r requirements-bench.lock
 	./setup-tools libreoffice
 	$(BIN)/python benchmarks/report.py
 	$(BIN)/python benchmarks/fold.py
+	$(BIN)/python benchmarks/methods.py
 
 docs: .venv/.ready  ## write docs/methods from the methods as they are
 	$(BIN)/python docs/build_methods.py

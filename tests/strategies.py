@@ -8,6 +8,7 @@ from cast import SURVEY
 from hypothesis import strategies as st
 
 from garboard.notebook.body import (
+    Arrangement,
     Boat,
     Cost,
     Examination,
@@ -64,6 +65,12 @@ bodies: st.SearchStrategy[Any] = st.one_of(
     st.builds(Observation, place=places, seen=words, count=st.none() | st.integers(0, 99)),
     st.builds(Told, who=words, said=words, about=st.lists(words, max_size=2).map(tuple)),
     st.builds(Remark, text=words),
+    st.builds(
+        Arrangement,
+        what=st.sampled_from(["fee", "visit", "follow-up"]),
+        words=words,
+        on=st.none() | st.dates(date(2000, 1, 1), date(2100, 1, 1)),
+    ),
     st.builds(
         ReadingSet,
         name=words,

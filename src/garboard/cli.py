@@ -6,14 +6,15 @@ memory, an interruption).
 """
 
 import os
-import re
 import secrets
+import socket
 import sys
 import tempfile
 import tomllib
 import traceback
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,6 +23,8 @@ import typer
 from rich.console import Console
 from rich.markup import escape
 
+from garboard.archive.shelf import put
+from garboard.archive.sounds import sounds_of
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
 from garboard.dossier.keep import add_line, add_schedule, replace_text, start_dossier
@@ -34,7 +37,8 @@ from garboard.judgement.states import called_parts
 from garboard.methods.checks import prove as proved
 from garboard.methods.library import methods as declared
 from garboard.methods.library import results_of
-from garboard.notebook.fold import fold
+from garboard.methods.result import Result
+from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Problem, Refused
 from garboard.notebook.sharing import shared
 from garboard.report.typesetter import NotSet
@@ -42,11 +46,11 @@ from garboard.report.typesetter import NotSet
 if TYPE_CHECKING:
     from garboard.archive.publish import Progress
     from garboard.archive.sign import SigningKey
+    from garboard.desk.context import Desk
 
 REFUSED, OPEN_GAPS, NOT_AS_SIGNED, FAILED = 1, 3, 4, 5
 # How many places a line of gaps names before it counts the rest.
 _SHOWN = 12
-_ISSUED = re.compile(r"-v\d+\.[a-z]+$")
 FORMATS = ("pdf", "html", "xlsx", "docx")
 PASSPHRASE = "GARBOARD_PASSPHRASE"  # noqa: S105 - the name of the variable, not a passphrase
 
@@ -61,6 +65,7 @@ out = Console(highlight=False, soft_wrap=True)
 err = Console(stderr=True, highlight=False, soft_wrap=True)
 
 Folder = Annotated[Path, typer.Argument(help="The folder of the dossier.", show_default=False)]
+DeskFolder = Annotated[Path, typer.Argument(help="The folder of the desk.", show_default=False)]
 
 
 @app.command()
@@ -119,21 +124,20 @@ def plan(folder: Folder) -> None:
 @app.command()
 def check(folder: Folder) -> None:
     """Say what is wrong, what is missing, and what the readings mean so far."""
-    dossier, found = _checked(folder)
-    survey = fold(dossier.entries)
-    for result in results_of(survey):
+    checked = _checked(folder)
+    for result in checked.results:
         if result.verdict in ("beyond", "at the limit"):
             out.print(f"{result.judged.capitalize()}: {escape(result.what)}")
         elif result.value is None and result.caveats:
             out.print(f"{result.judged.capitalize()}: {escape(result.what)}: {escape(result.caveats[0])}")  # fmt: skip
-    _say(found)
-    drafted = drafts(survey, results_of(survey))
+    _say(checked.gaps)
+    drafted = drafts(checked.survey, checked.results)
     if drafted:
         words = "1 finding" if len(drafted) == 1 else f"{len(drafted)} findings"
         out.print(
             f"{words} could be drafted from the evidence: garboard draft {escape(str(folder))}"
         )
-    if any(gap.is_open for gap in found):
+    if any(gap.is_open for gap in checked.gaps):
         raise typer.Exit(OPEN_GAPS)
     out.print("Nothing stands in the way of the report.")
 
@@ -141,12 +145,11 @@ def check(folder: Folder) -> None:
 @app.command()
 def draft(folder: Folder) -> None:
     """Write a page under findings/ for each defect and each reading beyond a limit that has none."""
-    dossier, _ = _checked(folder)
-    survey = fold(dossier.entries)
+    checked = _checked(folder)
     (folder / "findings").mkdir(exist_ok=True)
-    for each in drafts(survey, results_of(survey)):
+    for each in drafts(checked.survey, checked.results):
         path = folder / "findings" / f"{each.finding.name}.md"
-        table = front_of(each.finding, dossier.entries)
+        table = front_of(each.finding, checked.dossier.entries)
         page = FindingPage(table=table, seen=each.finding.seen, why=each.finding.why)
         replace_text(path, write_finding(page))
         near = ", ".join(phrase.id for phrase in each.phrases[:3])
@@ -195,7 +198,7 @@ def report(
     if done.issue:
         # In the notebook first: a kill before the files are there leaves an issue that can be made again.
         add_line(folder, done.issue)
-    kept = _write_whole(target, done.files)
+    kept = put(target, done.files)
     if done.issue:
         out.print(f"Issued as report {escape(done.issue.body.number)}, version {done.issue.body.version}.")  # fmt: skip
     for warning in done.warnings:
@@ -228,6 +231,85 @@ def verify(
         out.print(escape(sentence))
     if answer.state != "unchanged":
         raise typer.Exit(NOT_AS_SIGNED)
+
+
+@app.command()
+def serve(
+    desk: DeskFolder,
+    port: Annotated[int, typer.Option(help="Where on this computer.")] = 8417,
+    network: Annotated[bool, typer.Option("--network", help="Serve phones and tablets on the same network as well, by HTTPS.")] = False,
+    secure_port: Annotated[int, typer.Option(help="Where to serve the network.")] = 8418,
+) -> None:  # fmt: skip
+    """Open the desk in the browser: the whole job, from the first call to the issued report."""
+    from garboard.desk.admitting import first_link
+    from garboard.desk.serving import serve as served
+
+    def ready() -> None:
+        out.print(f"The desk is open at http://localhost:{port}/ and ends with Ctrl+C.")
+        if network:
+            out.print(f"Phones and tablets: https://{socket.gethostname()}.local:{secure_port}/trust explains the first visit.")  # fmt: skip
+
+    with _desk(desk) as opened:
+        token = first_link(opened, _asked_who)
+        if token:
+            out.print(_link(token, port))
+        served(opened, port=port, network=network, secure_port=secure_port, ready=ready)
+
+
+@app.command()
+def admit(
+    desk: DeskFolder,
+    name: Annotated[str, typer.Option(prompt="Name, as it stands in reports", help="As it stands in reports.")],
+    sign_in: Annotated[str, typer.Option(prompt="Name to sign in with", help="What is typed to sign in.")],
+    port: Annotated[int, typer.Option(help="Where the desk is served.")] = 8417,
+) -> None:  # fmt: skip
+    """Let a surveyor in: prints a link, good once and for a day, by which a password is chosen."""
+    from garboard.desk.admitting import admitted
+
+    with _desk(desk) as opened:
+        out.print(_link(admitted(opened, name=name, sign_in=sign_in), port))
+    out.print("On another computer, put this one's address before /welcome; the desk must be served with --network.")  # fmt: skip
+
+
+@app.command("shut-out")
+def shut_out(
+    desk: DeskFolder,
+    sign_in: Annotated[str, typer.Argument(help="What is typed to sign in.", show_default=False)],
+) -> None:
+    """Shut a surveyor's account: every session ends, what was written stays."""
+    from garboard.desk.admitting import shut_out as shut
+
+    with _desk(desk) as opened:
+        name = shut(opened, sign_in)
+    out.print(f"{escape(name)} cannot sign in any more.")
+
+
+@app.command("take-in")
+def take_in(
+    desk: DeskFolder,
+    dossiers: Annotated[list[Path], typer.Argument(help="Folders of dossiers.", show_default=False)],
+) -> None:  # fmt: skip
+    """Take dossiers into a desk, with their photographs."""
+    from garboard.desk.dossiers import take_in as taken_in
+
+    with _desk(desk) as opened:
+        for folder in dossiers:
+            survey = taken_in(opened, folder)
+            out.print(f"{escape(str(folder))} is in the desk as survey {survey}.")
+
+
+@app.command("hand-out")
+def hand_out(
+    desk: DeskFolder,
+    survey: Annotated[str, typer.Argument(help="The survey's id, as the addresses of its pages show it.", show_default=False)],
+    folder: Annotated[Path, typer.Argument(help="The new dossier.", show_default=False)],
+) -> None:  # fmt: skip
+    """Write a survey of a desk as a dossier of plain files."""
+    from garboard.desk.dossiers import hand_out as handed_out
+
+    with _desk(desk) as opened:
+        handed_out(opened, survey, folder)
+    out.print(f"The dossier is in {escape(str(folder))}.")
 
 
 @app.command()
@@ -279,10 +361,40 @@ def main() -> None:
         sys.exit(FAILED)
 
 
-def _checked(folder: Path) -> tuple[Dossier, tuple[Gap, ...]]:
+@contextmanager
+def _desk(folder: Path) -> Iterator["Desk"]:
+    from garboard.desk.context import open_desk
+
+    opened = open_desk(folder)
+    try:
+        yield opened
+    finally:
+        opened.close()
+
+
+def _asked_who() -> tuple[str, str]:
+    out.print("Nobody can sign in here yet. Your name, as it stands in reports, and one to sign in with:")  # fmt: skip
+    return typer.prompt("Name"), typer.prompt("Sign-in name")
+
+
+def _link(token: str, port: int) -> str:
+    return f"Open this once, within a day, and choose a password: http://localhost:{port}/welcome/{token}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Checked:
+    dossier: Dossier
+    survey: Survey
+    results: tuple[Result, ...]
+    gaps: tuple[Gap, ...]
+
+
+def _checked(folder: Path) -> _Checked:
     dossier = read_dossier(folder, datetime.now().astimezone())
     survey = fold(shared(dossier.entries))
-    return dossier, gaps(survey, results_of(survey), _other_boats(folder))
+    results = results_of(survey, sounds_of(survey, dossier.files))
+    found = gaps(survey, results, _other_boats(folder))
+    return _Checked(dossier=dossier, survey=survey, results=results, gaps=found)
 
 
 def _say(found: tuple[Gap, ...]) -> None:
@@ -342,22 +454,6 @@ def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
                 )
             ]
         ) from None
-
-
-def _write_whole(target: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
-    """Put finished files in a folder, each whole or not at all; names those of an issue that are there already."""
-    target.mkdir(parents=True, exist_ok=True)
-    kept = tuple(name for name in files if _ISSUED.search(name) and (target / name).exists())
-    with tempfile.TemporaryDirectory(dir=target, prefix=".writing-") as scratch:
-        for name, content in files.items():
-            with (Path(scratch) / name).open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for name in files:
-            if name not in kept:
-                (Path(scratch) / name).replace(target / name)
-    return kept
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from folder import picture, refusal, survey
 
-from garboard.notebook.body import Photo
+from garboard.notebook.body import Crop, Mark, Photo
 
 
 @pytest.mark.parametrize(
@@ -81,3 +81,41 @@ def test_the_camera_says_when_a_photograph_was_taken(tmp_path: Path) -> None:
     taken = found.bodies(Photo)[0].taken
     assert taken is not None
     assert taken.isoformat() == "2026-05-12T10:11:12+01:00"
+
+
+EDITED = "file,caption,crop,marks\na.jpg,Stem,{crop},{marks}\n"
+
+
+def test_what_is_cropped_and_marked_is_read_from_one_cell_each(tmp_path: Path) -> None:
+    table = EDITED.format(crop="0.1 0 .9 1", marks="arrow 0.2 0.8 0.45 0.5; blur 0.7 0.1 0.9 0.2")
+
+    found = survey(tmp_path, photos__a_jpg=picture(), photos__photos_csv=table)
+
+    (photo,) = found.bodies(Photo)
+    assert photo.crop == Crop(left=0.1, top=0, right=0.9, bottom=1)
+    assert photo.marks == (
+        Mark(sort="arrow", from_x=0.2, from_y=0.8, to_x=0.45, to_y=0.5),
+        Mark(sort="blur", from_x=0.7, from_y=0.1, to_x=0.9, to_y=0.2),
+    )
+
+
+@pytest.mark.parametrize(
+    ("crop", "marks", "words"),
+    [
+        ("0.1 0.2 0.3", "", "crop: \"0.1 0.2 0.3\" does not give 4 values. Write left, top, right, bottom"),
+        ("0.1 0 wide 1", "", 'crop right: "wide" is not a number'),
+        ("0.1 0 1.2 1", "", "crop right: 1.2 cannot be"),
+        ("0.5 0 0.5 1", "", "less than a fiftieth of the picture would be left"),
+        ("", "cross 0 0 1 1", 'marks[1] sort: "cross" is not one of the choices'),
+        ("", "circle 0.5 0.5 0.5 0.5", "the circle begins and ends at one point"),
+    ],
+)  # fmt: skip
+def test_a_crop_or_mark_that_makes_no_sense_is_named(
+    tmp_path: Path, crop: str, marks: str, words: str
+) -> None:
+    table = EDITED.format(crop=crop, marks=marks)
+
+    said = refusal(tmp_path, photos__a_jpg=picture(), photos__photos_csv=table)
+
+    assert words in said
+    assert said.count("\n") == 0

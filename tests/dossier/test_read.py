@@ -117,6 +117,26 @@ def test_digits_of_a_reading_are_kept_and_its_comma_becomes_a_point(tmp_path: Pa
     assert found.name == "bottom"
 
 
+@pytest.mark.parametrize(
+    ("quantity", "typed", "unit"),
+    [
+        ("film thickness", "um", "µm"),
+        ("film thickness", "\u03bcm", "µm"),
+        ("viscosity", "cSt", "mm²/s"),
+        ("viscosity", "mm2/s", "mm²/s"),
+        ("area", "cm2", "cm²"),
+    ],
+)
+def test_a_unit_is_read_as_keyboards_write_it(
+    tmp_path: Path, quantity: str, typed: str, unit: str
+) -> None:
+    text = f"# quantity: {quantity}\n# unit: {typed}\n# instrument: meter\npart,as_read\nbottom-coating,12\n"
+
+    (found,) = survey(tmp_path, readings__set_csv=text).bodies(ReadingSet)
+
+    assert found.unit == unit
+
+
 def test_a_time_of_day_is_of_the_day_of_the_survey(tmp_path: Path) -> None:
     text = "at,part,extent\n10:41,keel-joint,whole\n"
 

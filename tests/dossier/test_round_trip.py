@@ -19,8 +19,10 @@ from garboard.dossier.write import write_dossier
 from garboard.notebook.body import (
     Comparable,
     Cost,
+    Crop,
     Finding,
     Instruction,
+    Mark,
     Photo,
     Place,
     Recommendation,
@@ -131,6 +133,33 @@ def test_no_original_is_lost_even_under_one_name_or_withdrawn(tmp_path: Path) ->
 
     assert {to_line(each) for each in back.entries} == lines(whole)
     assert set(back.files) == set(files)
+
+
+def test_what_is_cropped_and_marked_stays_in_the_table_of_photographs(tmp_path: Path) -> None:
+    original = tmp_path / "one.jpg"
+    original.write_bytes(picture())
+    edited = Photo(
+        number=1,
+        file="IMG_0001.jpg",
+        sha256=sha256_of(original),
+        media_type="image/jpeg",
+        caption="Stem",
+        crop=Crop(left=1 / 3, top=0, right=1, bottom=0.9),
+        marks=(
+            Mark(sort="arrow", from_x=0.1, from_y=0.2, to_x=0.3, to_y=1e-7),
+            Mark(sort="circle", from_x=0.5, from_y=0.5, to_x=0.6, to_y=0.7),
+        ),
+    )
+    whole = [BOAT, entry(1, edited)]
+
+    write_dossier(whole, tmp_path / "dossier", VOICE, {edited.sha256: original})
+
+    table = (tmp_path / "dossier/photos/photos.csv").read_text()
+    assert "0.3333333333333333 0 1 0.9,arrow 0.1 0.2 0.3 1e-07; circle" in table
+    assert not (tmp_path / "dossier/notebook.jsonl").exists()
+    assert {to_line(each) for each in read_dossier(tmp_path / "dossier", LATER).entries} == lines(
+        whole
+    )
 
 
 def test_a_folder_that_is_there_is_not_written_over(tmp_path: Path) -> None:

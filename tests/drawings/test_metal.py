@@ -206,6 +206,15 @@ def test_an_anode_shows_its_share_its_meaning_and_what_was_expected() -> None:
     assert told(svg) == "shaft, 4 % eaten, 20 to 80 % expected: hardly eaten: why?"
 
 
+def test_the_key_holds_no_sign_that_is_not_drawn() -> None:
+    anode = anode_picture("Anodes", [AnodeBar(label="shaft", eaten_pct=40.0, words="")])
+    strip = thickness_strip("Bottom", [PanelBar(label="3", original_mm=6.0, now_mm=5.6)])
+
+    assert "loss expected" not in written(anode)
+    assert {"mean now", "original"} <= set(written(strip))
+    assert not {"earlier survey", "limit of the mean", "least now"} & set(written(strip))
+
+
 def test_an_anode_of_unknown_loss_is_a_question_mark() -> None:
     svg = anode_picture("Anodes", (AnodeBar(label="hull", eaten_pct=None, words=""),))
 

@@ -60,6 +60,8 @@ SHOWN: dict[Quantity, tuple[str, tuple[str, ...]]] = {
     "frequency": ("Hz", ("0", "1130", "1000000")),
     "capacity": ("Ah", ("0", "90", "100000")),
     "concentration": ("ppm", ("0", "35", "1000000")),
+    "viscosity": ("mm²/s", ("0", "14.2", "100000")),
+    "film thickness": ("µm", ("0", "250", "20000")),
 }
 
 # What families listen for in the words of a place, a set, a scale or a note.

@@ -1,4 +1,6 @@
+import math
 from itertools import combinations
+from statistics import median
 
 import pytest
 from hypothesis import given
@@ -113,6 +115,21 @@ def test_the_shift_moves_and_stretches_with_the_readings(
     assert low <= value <= high
 
 
+@given(handfuls, handfuls)
+def test_the_shift_is_the_middle_of_all_differences_and_its_ends_are_ranked_among_them(
+    readings: list[float], reference: list[float]
+) -> None:
+    differences = sorted(each - other for each in readings for other in reference)
+    pairs, total = len(differences), len(readings) + len(reference)
+    rank = max(
+        1, math.floor(pairs / 2 - stats.norm.ppf(0.975) * math.sqrt(pairs * (total + 1) / 12))
+    )
+
+    found = shift(readings, reference)
+
+    assert found == (median(differences), differences[rank - 1], differences[-rank])
+
+
 @given(chances)
 def test_the_adjusted_chances_are_scipys(found: list[float]) -> None:
     assert adjusted_chances(found) == pytest.approx(tuple(stats.false_discovery_control(found)))
@@ -140,6 +157,15 @@ def test_the_interval_of_a_share_is_scipys(counted: tuple[int, int]) -> None:
 def test_the_chance_of_as_many_is_scipys(count: int, of: int, share: float) -> None:
     assert chance_of_as_many(count, of, share) == pytest.approx(
         stats.binom.sf(count - 1, of, share), rel=1e-8, abs=1e-12
+    )
+
+
+@pytest.mark.parametrize(
+    ("count", "share"), [(1, 0.5), (8, 0.003), (250, 0.003), (1000, 0.5), (1970, 0.9)]
+)
+def test_the_chance_of_as_many_of_very_many_is_scipys(count: int, share: float) -> None:
+    assert chance_of_as_many(count, 1970, share) == pytest.approx(
+        stats.binom.sf(count - 1, 1970, share), rel=1e-8
     )
 
 

@@ -112,11 +112,14 @@ def test_arguments_out_of_range_are_refused() -> None:
             "nickel-aluminium bronze propeller, zinc anode",
             ("nickel-aluminium bronze",),
         ),
-        ("316 shaft in a bronze bearing", ("stainless, kind not known", "bronze, kind not known")),
+        (
+            "316 shaft in a bronze bearing",
+            ("stainless, active or passive", "bronze, kind not known"),
+        ),
         ("brass nut on a silicon bronze bolt", ("brass", "silicon bronze")),
         ("copper-coloured when scraped", ()),
         ("no copper sheathing, bronze strainer", ("bronze, kind not known",)),
-        ("stainless steel clip", ("stainless, kind not known",)),
+        ("stainless steel clip", ("stainless, active or passive",)),
         ("mild steel plate, copper sheathing", ("steel or cast iron", "copper")),
     ],
 )

@@ -211,7 +211,7 @@ def test_the_range_stands_in_the_name_of_the_result() -> None:
     found = only(ashore(), thick("8.0"), WET)
     short, _, long = drying_range_days(8, 0.5, 12)
 
-    assert f"{short:.0f} to {long:.0f}" in found.what
+    assert f"{in_words(short)} to {in_words(long)}" in found.what
 
 
 def test_the_drawing_and_the_result_rest_on_the_same() -> None:

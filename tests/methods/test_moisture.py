@@ -218,6 +218,13 @@ def test_a_wet_patch_is_outlined_where_it_lies() -> None:
     assert area.supported
 
 
+def test_a_lone_reading_is_judged_and_not_outlined() -> None:
+    found = map_of([*dry(), *bottom("W")])
+
+    assert (found.raised, found.areas) == (1, ())
+    assert found.readings[-1].chance == pytest.approx(false_alarm_share(len(DRY)))
+
+
 def test_readings_far_above_the_reference_are_much_raised() -> None:
     found = map_of([*dry(), *bottom(WET_PATCH)])
 
@@ -418,6 +425,23 @@ def test_a_deck_waits_for_no_lift_out_and_knows_no_antifouling(level_m: float | 
 
     assert found.verdict == "beyond"
     assert not any("lift-out" in each or "Antifouling" in each for each in found.caveats)
+
+
+def test_readings_corrected_a_week_later_were_still_read_too_soon() -> None:
+    ashore_five_hours = entry(1, ashore(lifted=DAY - timedelta(hours=5)))
+    wet = ReadingSet(
+        name="hull",
+        quantity="moisture",
+        unit="scale",
+        instrument="moisture meter",
+        readings=(*dry(), *bottom(WET_PATCH)),
+    )
+    mended = entry(3, replace(wet, notes="deep mode"), replaces=(2,), at=DAY + timedelta(days=7))
+
+    (found,) = moisture_maps(fold([ashore_five_hours, entry(2, wet), mended]))
+
+    assert found.verdict == "cannot say"
+    assert any("less than 24 hours" in each for each in found.caveats)
 
 
 def test_low_readings_within_a_day_of_lift_out_tell_something() -> None:

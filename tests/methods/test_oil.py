@@ -28,6 +28,17 @@ def sample(
     )
 
 
+def viscosity(words: str, as_read: str, original: str = "") -> ReadingSet:
+    place = Place(part="engine-oil-report", words=words)
+    return ReadingSet(
+        name="used oil",
+        quantity="viscosity",
+        unit="mm²/s",
+        instrument="laboratory",
+        readings=(Reading(place=place, as_read=as_read, original=original),),
+    )
+
+
 def results(*bodies: Any) -> tuple[Result, ...]:
     return oil.results(
         fold([entry(number, body) for number, body in enumerate((QUILLET, *bodies), 1)])
@@ -59,7 +70,7 @@ def test_a_change_comes_back_from_its_share(now: float, new: float) -> None:
     assert new * (1 + change_pct(now, new) / 100) == pytest.approx(now)
 
 
-@pytest.mark.parametrize("of", PROPERTIES)
+@pytest.mark.parametrize("of", [*PROPERTIES, "viscosity"])
 def test_the_band_to_act_begins_no_lower_than_that_to_watch(of: str) -> None:
     watch, act = bands(of)
 
@@ -125,3 +136,38 @@ def test_without_hours_the_band_is_told_all_the_same() -> None:
 
 def test_concentrations_elsewhere_are_no_oil() -> None:
     assert results(sample("iron, 100 h", "40", part="smells-on-boarding")) == ()
+
+
+@pytest.mark.parametrize(
+    ("as_read", "change", "said"),
+    [
+        ("13.5", -10, "Below the customary bands"),
+        ("12.3", -18, "at the next sample"),
+        ("19.5", 30, "an engineer"),
+    ],
+)
+def test_viscosity_is_placed_by_its_change_either_way_and_never_judged(
+    as_read: str, change: float, said: str
+) -> None:
+    (result,) = results(viscosity("at 100 °C, 120 h", as_read, "15.0"))
+
+    assert (result.verdict, result.criterion) == ("not comparable", None)
+    assert result.value == pytest.approx(change)
+    assert any(said in each for each in result.caveats)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"), [("at 40 °C", "none is held at 40 °C"), ("drawn hot", "is not noted")]
+)
+def test_the_bands_of_viscosity_hold_at_one_temperature(words: str, said: str) -> None:
+    (result,) = results(viscosity(words, "60", "100"))
+
+    assert result.value == pytest.approx(-40)
+    assert any(said in each for each in result.caveats)
+
+
+def test_viscosity_without_that_of_the_new_oil_cannot_be_compared() -> None:
+    (result,) = results(viscosity("at 100 °C", "12.3"))
+
+    assert (result.verdict, result.value) == ("cannot say", None)
+    assert "12.3 mm²/s" in result.caveats[0]

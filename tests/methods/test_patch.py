@@ -1,5 +1,6 @@
 import math
 from itertools import pairwise
+from statistics import median
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from garboard.methods.patch import (
     groups,
     holds,
     middle,
+    neighbours,
     outline,
     outlined_area_m2,
     spacing_m,
@@ -20,6 +22,8 @@ from garboard.methods.patch import (
 coordinates = st.integers(-12, 12).map(lambda each: each / 8)
 places = st.tuples(coordinates, coordinates)
 scattered = st.lists(places, min_size=1, max_size=12, unique=True)
+levels = st.lists(st.floats(-2, 2), max_size=12).map(sorted)
+reaches = st.floats(0.05, 5)
 
 HOLE = """
     ooooo
@@ -46,17 +50,55 @@ def points_of(rows: str, mark: str) -> list[Point]:
     ]
 
 
-@given(scattered, places, st.floats(0.05, 5))
+@given(scattered, places, reaches)
 def test_the_nearest_place_is_the_nearest_of_all(
-    points: list[Point], to: Point, bucket_m: float
+    points: list[Point], to: Point, reach_m: float
 ) -> None:
     by_asking_all = min(math.dist(to, each) for each in points)
 
-    assert Nearest(points, bucket_m).distance_m(to) == pytest.approx(by_asking_all)
+    assert Nearest(points, reach_m).distance_m(to) == by_asking_all
+
+
+@given(scattered, coordinates, levels, reaches)
+def test_along_a_station_the_nearest_place_is_the_nearest_of_all(
+    points: list[Point], station_m: float, levels_m: list[float], reach_m: float
+) -> None:
+    by_asking_all = [
+        min(math.dist((station_m, level), each) for each in points) for level in levels_m
+    ]
+
+    found = Nearest(points, reach_m).distances_m(station_m, levels_m)
+
+    assert found == pytest.approx(by_asking_all, rel=1e-12)
+
+
+@given(scattered, coordinates, levels, reaches, st.floats(0.1, 2))
+def test_a_distance_that_matters_is_right_and_another_is_not_given_for_one(
+    points: list[Point], station_m: float, levels_m: list[float], reach_m: float, up_to_m: float
+) -> None:
+    nearest = Nearest(points, reach_m)
+
+    found = nearest.distances_m(station_m, levels_m, up_to_m)
+
+    for distance, true in zip(found, nearest.distances_m(station_m, levels_m), strict=True):
+        assert distance == pytest.approx(true, rel=1e-12) if true <= up_to_m else distance > up_to_m
 
 
 def test_no_place_is_infinitely_far() -> None:
     assert Nearest([], 1.0).distance_m((0.0, 0.0)) == math.inf
+    assert Nearest([], 1.0).distances_m(0.0, [0.0, 1.0]) == [math.inf, math.inf]
+
+
+@given(scattered, st.floats(0.1, 3))
+def test_neighbours_are_all_within_the_link_and_none_beyond(
+    points: list[Point], link_m: float
+) -> None:
+    by_asking_all = tuple(
+        tuple(index for index, other in enumerate(points) if math.dist(point, other) <= link_m)
+        for point in points
+    )
+
+    assert neighbours(points, link_m) == by_asking_all
 
 
 @given(scattered, st.floats(0.1, 3))
@@ -74,6 +116,21 @@ def test_groups_share_out_all_places_and_lie_further_apart_than_the_link(
         for a in each
         for b in other
     )
+
+
+@given(scattered, st.floats(0.1, 3))
+def test_no_group_falls_into_two(points: list[Point], link_m: float) -> None:
+    for group in groups(points, link_m):
+        reached = {group[0]}
+        for _ in group:
+            reached |= {
+                each
+                for each in group
+                for other in reached
+                if math.dist(points[each], points[other]) <= link_m
+            }
+
+        assert reached == set(group)
 
 
 @given(scattered.filter(lambda each: len(each) > 1))
@@ -140,6 +197,16 @@ def test_nothing_has_no_outline() -> None:
 
 def test_the_spacing_is_that_of_the_usual_neighbour() -> None:
     assert spacing_m([(0.4 * each, 0.0) for each in range(9)] + [(20.0, 0.0)]) == pytest.approx(0.4)
+
+
+@given(st.lists(places, min_size=2, max_size=12))
+def test_the_spacing_is_what_asking_all_gives(points: list[Point]) -> None:
+    nearest = [
+        min(math.dist(point, other) for other in (*points[:index], *points[index + 1 :]))
+        for index, point in enumerate(points)
+    ]
+
+    assert spacing_m(points) == max(median(nearest), 0.05)
 
 
 def test_one_place_has_no_spacing() -> None:

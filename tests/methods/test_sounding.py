@@ -127,6 +127,12 @@ def test_the_order_of_striking_does_not_matter(orders: tuple[list[Point], list[P
     assert detectable_radius_m(first, PANEL) == detectable_radius_m(other, PANEL)
 
 
+def test_strikes_in_one_corner_leave_the_far_corner_unseen() -> None:
+    found = [(0.02 * x, 0.02 * y) for x in range(10) for y in range(10)]
+
+    assert unseen_radius_m(found, PANEL) == math.dist((2.0, 1.0), (0.18, 0.18))
+
+
 def test_without_a_strike_nothing_is_struck() -> None:
     assert struck_share([], PANEL, 0.3) == 0
     with pytest.raises(ValueError, match="Without a strike"):

@@ -94,7 +94,7 @@ def test_the_face_of_a_coupling_is_held_closer_than_a_shaft() -> None:
 
 
 FLANGE = read("diameter", "engine-mounts", 100, words="flange")
-ALIGNED = "gap of the coupling's faces, engine mounts"
+ALIGNED = "gap of the coupling's faces, engine mounting"
 
 
 def faces(*gaps: float) -> Any:

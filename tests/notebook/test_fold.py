@@ -164,3 +164,19 @@ def test_what_stands_for_an_entry_is_its_correction() -> None:
     assert survey.current(first.id) == (corrected,)
     assert survey.current(corrected.id) == (corrected,)
     assert survey.current(gone.id) == ()
+
+
+def test_a_correction_leaves_standing_when_a_thing_was_done() -> None:
+    first, once = entry(1, sounding()), entry(2, sounding(heard="dull"), replaces=(1,))
+    again = entry(3, sounding(heard="hollow"), replaces=(2,))
+
+    survey = fold([again, once, first])
+
+    assert survey.done_at(again) == first.at
+    assert survey.done_at(first) == first.at
+
+
+def test_corrections_in_a_circle_have_a_time() -> None:
+    one, other = entry(1, sounding(), replaces=(2,)), entry(2, sounding(), replaces=(1,))
+
+    assert fold([one, other]).done_at(one) == other.at

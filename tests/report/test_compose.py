@@ -306,8 +306,30 @@ def test_two_photographs_of_one_number_do_not_stop_the_report() -> None:
     assert labels(document(*twins))
 
 
-def test_assumptions_of_the_schematic_hull_are_said() -> None:
-    assert "Assumed for them" in words(document())
+def test_assumptions_of_the_schematic_hull_are_said_once_where_she_is_drawn() -> None:
+    placed = replace(URGENT, places=(replace(KEEL, station_m=4.1, level_m=-0.5),))
+    mapped = ReadingSet(
+        name="films",
+        quantity="film thickness",
+        unit="µm",
+        instrument="film gauge",
+        readings=(
+            Reading(
+                place=Place(part="bottom-coating", side="port", station_m=3, level_m=-0.4),
+                as_read="250",
+            ),
+        ),
+    )
+
+    counts = [words(document(*each)).count("Assumed for them") for each in ((), (placed,), (mapped,), (placed, mapped))]  # fmt: skip
+    assert counts == [0, 1, 1, 1]
+
+
+def test_views_without_a_finding_to_show_are_left_out() -> None:
+    placed = replace(URGENT, places=(replace(KEEL, station_m=4.1, level_m=-0.5),))
+
+    assert "Where the findings lie" not in headings(document(URGENT))
+    assert "Where the findings lie" in headings(document(placed))
 
 
 def test_the_tables_hold_every_cost_and_every_finding() -> None:

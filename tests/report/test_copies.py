@@ -3,6 +3,7 @@ import io
 import struct
 import zlib
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,8 +11,10 @@ import simplejpeg
 from numpy.typing import NDArray
 from PIL import Image, ImageCms
 
+from garboard.notebook.body import Crop, Mark
 from garboard.report.copies import SLOT_PX, Copy, copies, print_copy
-from garboard.report.document import Document
+from garboard.report.document import Document, Pictures
+from garboard.report.edits import Edits
 
 CORNERS = ((250, 20, 20), (20, 250, 20), (20, 20, 250), (240, 240, 20))
 
@@ -278,3 +281,113 @@ def test_originals_are_left_as_they_were(document: Document, photos: Mapping[str
     list(copies(document, photos.__getitem__))
 
     assert all(hashlib.sha256(held).hexdigest() == sha256 for sha256, held in photos.items())
+
+
+RIGHT_HALF = Crop(left=0.5, top=0, right=1, bottom=1)
+
+
+def edited(
+    original: bytes, *marks: Mark, crop: Crop | None = None, long_edge_px: int = 400
+) -> Copy:
+    copy = print_copy(original, name="Photo 1", long_edge_px=long_edge_px, edits=Edits(crop=crop, marks=marks))  # fmt: skip
+    assert copy.problem is None
+    return copy
+
+
+@pytest.mark.parametrize("orientation", sorted(TURNED))
+def test_a_crop_is_that_of_the_upright_picture_at_full_resolution(orientation: int) -> None:
+    original = with_orientation(TURNED[orientation](four_corners()), orientation)
+
+    copy = edited(original, crop=RIGHT_HALF, long_edge_px=600)
+
+    assert (copy.width_px, copy.height_px) == (400, 600)
+    green, yellow = CORNERS[1], CORNERS[3]
+    found = corners_of(copy)
+    assert all(is_near(*pair) for pair in zip(found, (green, green, yellow, yellow), strict=True))
+
+
+def test_an_edge_of_a_pixel_is_the_least_a_crop_leaves() -> None:
+    copy = edited(coded(four_corners(40, 30)), crop=Crop(left=0.98, top=0.98, right=1, bottom=1))
+
+    assert (copy.width_px, copy.height_px) == (1, 1)
+
+
+@pytest.mark.parametrize("grey", [0, 128, 255])
+@pytest.mark.parametrize("sort", ["arrow", "circle"])
+def test_a_mark_stands_out_in_black_and_white_from_any_ground(sort: str, grey: int) -> None:
+    ground = coded(Image.new("L", (800, 600), grey))
+    mark = Mark(sort=sort, from_x=0.25, from_y=0.25, to_x=0.75, to_y=0.75)  # type: ignore[arg-type]
+
+    on_it = seen(edited(ground, mark, long_edge_px=700)).mean(axis=2)
+
+    middle_row = on_it[on_it.shape[0] // 2]
+    assert middle_row.min() < 60
+    assert middle_row.max() > 220
+    assert abs(on_it[4, 4] - grey) < 8
+
+
+def test_an_arrow_points_at_its_second_end() -> None:
+    mark = Mark(sort="arrow", from_x=0.1, from_y=0.5, to_x=0.6, to_y=0.5)
+
+    dark = seen(edited(coded(Image.new("L", (800, 600), 255)), mark, long_edge_px=800)).mean(axis=2) < 120  # fmt: skip
+
+    thick = dark.sum(axis=0)
+    assert thick[: int(0.09 * 800)].sum() == thick[int(0.61 * 800) :].sum() == 0
+    assert thick[int(0.57 * 800) :].max() > 2 * thick[int(0.3 * 800)]
+
+
+def test_a_mark_keeps_its_place_on_a_cropped_copy() -> None:
+    blur = Mark(sort="blur", from_x=0.75, from_y=0, to_x=1, to_y=0.5)
+    halves = Image.new("L", (800, 600), 255)
+    for x in range(0, 800, 4):
+        halves.paste(0, (x, 0, x + 2, 600))
+
+    lines = seen(edited(coded(halves, quality=95), blur, crop=RIGHT_HALF)).mean(axis=2)
+
+    height, width = lines.shape
+    assert lines[: height // 2 - 2, width // 2 + 2 :].std() < 12
+    assert lines[height // 2 + 2 :].std() > 40
+    assert lines[: height // 2, : width // 2 - 2].std() > 40
+
+
+def test_no_more_than_sixteen_averages_are_left_of_what_is_blurred() -> None:
+    """Two pictures that differ in the box, with one average in each cell, give one and the same copy."""
+    rng = np.random.default_rng(7)
+    noise = rng.integers(0, 256, (400, 400), dtype=np.uint8)
+    mirrored = np.block([[noise[y : y + 100, x : x + 100][::-1, ::-1] for x in range(0, 400, 100)] for y in range(0, 400, 100)])  # fmt: skip
+    whole = Mark(sort="blur", from_x=0, from_y=0, to_x=1, to_y=1)
+
+    one, other = (seen(edited(coded(Image.fromarray(each), "PNG"), whole)) for each in (noise, mirrored))  # fmt: skip
+
+    assert not np.array_equal(noise, mirrored)
+    assert np.array_equal(one, other)
+
+
+def test_a_mark_beyond_the_crop_leaves_the_copy_as_it_was() -> None:
+    original = coded(four_corners())
+    far = [Mark(sort=sort, from_x=0.05, from_y=0.1, to_x=0.2, to_y=0.3) for sort in ("arrow", "circle", "blur")]  # fmt: skip
+
+    assert edited(original, *far, crop=RIGHT_HALF).jpeg == edited(original, crop=RIGHT_HALF).jpeg
+
+
+def test_two_pictures_of_one_original_are_each_copied_in_their_own_way(
+    document: Document, photos: Mapping[str, bytes]
+) -> None:
+    block = next(each for each in document.blocks if isinstance(each, Pictures))
+    plain = block.pictures[0]
+    close = replace(plain, edits=Edits(crop=RIGHT_HALF), label="")
+    both = replace(document, cover=None, blocks=(replace(block, pictures=(plain, close)),))
+
+    made = dict(copies(both, photos.__getitem__))
+
+    assert set(made) == {plain.copy, close.copy}
+    assert plain.copy == plain.sha256
+    assert made[close.copy].width_px < made[plain.copy].width_px
+
+
+def test_what_was_done_to_a_copy_is_said() -> None:
+    arrow, blur = (Mark(sort=sort, from_x=0, from_y=0, to_x=1, to_y=1) for sort in ("arrow", "blur"))  # fmt: skip
+
+    assert Edits().said == ""
+    assert Edits(marks=(blur, arrow)).said == "marked with an arrow, blurred in one place"
+    assert Edits(crop=RIGHT_HALF, marks=(blur, blur)).said == "cropped, blurred in 2 places"

@@ -185,7 +185,7 @@ def test_what_could_not_be_computed_is_folded_into_a_sentence_by_its_reason() ->
 def test_the_limit_stands_beside_the_value() -> None:
     row = cells(tables(SHAFT, LOOSE)["Stern gear and steering"])[0]
 
-    assert row[2] == "above 6 %"
+    assert row[2] == "above 6\N{NO-BREAK SPACE}%"
 
 
 def test_a_table_without_a_limit_has_no_column_for_one() -> None:

@@ -12,6 +12,7 @@ from verapdf import failures
 from garboard.report.document import (
     Column,
     Document,
+    Drawing,
     FindingBlock,
     Heading,
     Paragraph,
@@ -287,3 +288,53 @@ def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
 
     contents = pages_of(made.content)[1]
     assert all(f"Section {each}" in contents for each in range(64))
+
+
+def tall(number: int) -> Drawing:
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="150mm" height="140mm" viewBox="0 0 150 140"><path d="M0 0H150"/></svg>'
+    return Drawing(svg=svg, alt=f"tall {number}", caption=f"Tall {number}", number=number)
+
+
+def paragraphs(word: str, count: int) -> list[Paragraph]:
+    return [Paragraph(text=plain(f"{word} {n} " + "lorem " * 45)) for n in range(count)]
+
+
+def page_of(words: str, pages: list[str]) -> int:
+    return next(number for number, page in enumerate(pages) if words in flat(page))
+
+
+def test_text_fills_the_page_that_a_tall_drawing_found_no_room_on(document: Document) -> None:
+    blocks = [*paragraphs("before", 10), tall(1), *paragraphs("after", 10)]
+
+    pages = pages_of(pdf_of(only(document, *blocks), no_photos).content)
+
+    assert page_of("before 0", pages) == page_of("after 0", pages)
+    assert page_of("Tall 1", pages) == page_of("after 0", pages) + 1
+
+
+def test_a_tall_drawing_that_finds_room_stays_under_its_heading(document: Document) -> None:
+    heading = Heading(level=2, text="Moisture")
+    blocks = [*paragraphs("before", 3), heading, tall(1), *paragraphs("after", 10)]
+
+    pages = pages_of(pdf_of(only(document, *blocks), no_photos).content)
+
+    page = flat(pages[page_of("Tall 1", pages)])
+    assert page.index("before 2") < page.index("Moisture") < page.index("Tall 1")
+
+
+def test_no_drawing_overtakes_another(document: Document) -> None:
+    blocks = [*paragraphs("before", 10), tall(1), tall(2), *paragraphs("after", 3)]
+
+    pages = pages_of(pdf_of(only(document, *blocks), no_photos).content)
+
+    assert page_of("Tall 1", pages) < page_of("Tall 2", pages)
+
+
+@pytest.mark.parametrize("flavour", ["3a", "ua1"])
+def test_a_drawing_moved_to_the_next_page_leaves_the_report_accessible(
+    document: Document, flavour: Any
+) -> None:
+    heading = Heading(level=1, text="Readings")
+    blocks = [heading, *paragraphs("before", 10), tall(1), *paragraphs("after", 10)]
+
+    assert failures(pdf_of(only(document, *blocks), no_photos).content, flavour) == []

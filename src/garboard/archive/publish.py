@@ -11,7 +11,9 @@ from typing import Any
 
 from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, notebook_jsonl
 from garboard.archive.sign import SigningKey, sign
+from garboard.archive.sounds import sounds_of
 from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.issues import is_changed, issues
 from garboard.methods.library import results_of
 from garboard.notebook.body import Issue
 from garboard.notebook.entry import Entry
@@ -27,6 +29,8 @@ from garboard.report.typst_pdf import write_pdf
 from garboard.report.xlsx import Sheet, write_xlsx
 
 Progress = Callable[[str], None]
+
+_TOLD_EVERY = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +55,7 @@ def published(
     formats: tuple[str, ...],
     key: SigningKey | None = None,
     timestamp_url: str | None = None,
+    delivered_to: tuple[str, ...] = (),
     other_boats: tuple[str, ...] = (),
     progress: Progress = lambda _: None,
 ) -> Published:
@@ -62,11 +67,12 @@ def published(
 
     Args:
         entries: The survey's entries.
-        originals: Where the photographs lie, by SHA-256.
+        originals: Where the photographs and recorded strikes lie, by SHA-256.
         at: The time of issue; aware.
         formats: Of "pdf", "html", "docx", "xlsx".
         key: Signs the PDF; without one it stays unsigned.
         timestamp_url: An RFC 3161 time-stamp service, or None.
+        delivered_to: Who gets it, as the issue states.
         other_boats: Names that must not have been left in the text.
         progress: Told in words what is being done.
 
@@ -76,23 +82,29 @@ def published(
     """
     progress("Working out what the readings mean")
     survey = fold(shared(entries))
-    results = results_of(survey)
+    sounds = sounds_of(survey, originals)
+    results = results_of(survey, sounds)
     found = gaps(survey, results, other_boats)
     is_draft = any(gap.is_open for gap in found)
     issue = None
     signing = None if is_draft or "pdf" not in formats else key
     if signing:
-        issue = issue_of(survey, at, signing.name)
+        issue = issue_of(survey, at, signing.name, delivered_to)
         survey = fold((*survey.entries, *filter(None, (issue,))))
     document = compose(
-        survey, results, found, at=at, signed=signing is not None, files=attached(survey)
+        survey,
+        results,
+        found,
+        at=at,
+        signed=signing is not None,
+        files=attached(survey),
+        sounds=sounds,
     )
     stem = f"{re.sub(r'[^A-Za-z0-9]+', '-', document.number).strip('-')}-{_state(survey, is_draft, signing)}"
 
     made: dict[str, Copy] = {}
     if formats != ("xlsx",):
-        progress("Copying the photographs")
-        made = dict(copies(document, lambda sha256: originals[sha256].read_bytes()))
+        made = _copied(document, originals, progress)
     files: dict[str, bytes] = {}
     warnings: list[Problem] = []
     if "pdf" in formats:
@@ -144,6 +156,18 @@ def published(
     )
 
 
+def _copied(
+    document: Document, originals: Mapping[str, Path], progress: Progress
+) -> dict[str, Copy]:
+    progress("Copying the photographs")
+    made: dict[str, Copy] = {}
+    for name, copy in copies(document, lambda sha256: originals[sha256].read_bytes()):
+        made[name] = copy
+        if len(made) % _TOLD_EVERY == 0:
+            progress(f"Copying the photographs: {len(made)} so far")
+    return made
+
+
 def _writer(name: str) -> Callable[[Document, Mapping[str, Copy]], Written]:
     """The writer of a form, imported only where it is asked for."""
     if name == "html":
@@ -158,13 +182,15 @@ def _writer(name: str) -> Callable[[Document, Mapping[str, Copy]], Written]:
 def _state(survey: Survey, is_draft: bool, signing: SigningKey | None) -> str:
     if is_draft:
         return "draft"
-    return f"v{survey.of(Issue)[-1].body.version}" if signing else "unsigned"
+    return f"v{issues(survey)[-1].body.version}" if signing else "unsigned"
 
 
-def issue_of(survey: Survey, at: datetime, signed_by: str) -> Entry[Issue] | None:
+def issue_of(
+    survey: Survey, at: datetime, signed_by: str, delivered_to: tuple[str, ...] = ()
+) -> Entry[Issue] | None:
     """The entry that issues a survey's report, or None where just this was issued before."""
-    issued = survey.of(Issue)
-    if issued and issued[-1].body.entries_sha256 == survey.content_digest:
+    issued = issues(survey)
+    if issued and not is_changed(survey):
         return None
     number = survey.instruction.report_number if survey.instruction else ""
     body = Issue(
@@ -172,6 +198,7 @@ def issue_of(survey: Survey, at: datetime, signed_by: str) -> Entry[Issue] | Non
         version=len(issued) + 1,
         entries_sha256=survey.content_digest,
         signed_by=signed_by,
+        delivered_to=delivered_to,
     )
     return Entry(
         id=derived_id(at, survey.id, "issue", body.entries_sha256),

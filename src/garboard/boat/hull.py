@@ -11,7 +11,7 @@ On the centreline itself (stem, keel, skeg, rudder) there is no girth to follow:
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import accumulate, pairwise
 from math import cos, dist, isfinite, pi, sin, sqrt
 
@@ -41,6 +41,7 @@ _CHINE_AT_STEM = 0.42
 _STEPS = 32
 _DECK_STEPS = 6
 _CAMBER = 0.08
+_MOST_SKINS = 2_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +83,10 @@ class Hull:
     mast_at_m: tuple[float, ...] = ()
     displacement_kg: float | None = None
     assumptions: tuple[str, ...] = ()
+    # By station; a map asks for the skin of each of its places several times.
+    _skins: dict[float, list[tuple[float, Offset]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     # The three lines
 
@@ -230,6 +235,14 @@ class Hull:
 
     def _skin(self, station_m: float) -> list[tuple[float, Offset]]:
         """Half a section with its levels: foot, centreline, sides to the sheer, deck to its middle."""
+        found = self._skins.get(station_m)
+        if found is None:
+            if len(self._skins) >= _MOST_SKINS:
+                self._skins.clear()
+            found = self._skins[station_m] = self._measured_skin(station_m)
+        return found
+
+    def _measured_skin(self, station_m: float) -> list[tuple[float, Offset]]:
         sides = self.section(station_m)
         half, top = sides[-1]
         deck = [

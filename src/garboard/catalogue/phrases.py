@@ -12,7 +12,7 @@ from importlib.resources.abc import Traversable
 from types import MappingProxyType
 
 from garboard.catalogue.parts import Catalogue, catalogue
-from garboard.catalogue.table import Table, refuse_if_any, table_of
+from garboard.catalogue.table import CatalogueError, Table, refuse_if_any, table_in, table_of
 from garboard.notebook.problem import Problem
 
 _SLOT = re.compile(r"(?P<before>,? ?)\{(?P<name>[^{}]*)\}")
@@ -94,7 +94,29 @@ def read_phrases(root: Traversable, known: Catalogue) -> Mapping[str, Phrase]:
         CatalogueError: The file is wrong; it lists all that is wrong with it.
     """
     problems: list[Problem] = []
-    table = table_of(root, "phrases.toml", problems)
+    return _in_table(table_of(root, "phrases.toml", problems), known, problems)
+
+
+def read_phrase(text: str, where: str, known: Catalogue) -> Phrase:
+    """A phrase of somebody's own, written as those of the catalogue are.
+
+    Args:
+        text: One table of TOML, named by the phrase's id.
+        where: What to call its place in messages.
+        known: What it may speak of.
+
+    Raises:
+        CatalogueError: It is wrong; it lists all that is wrong with it.
+    """
+    problems: list[Problem] = []
+    found = _in_table(table_in(text, where, problems), known, problems)
+    if len(found) != 1:
+        problem = Problem(where=where, what=f"there are {len(found)} phrases", do="Write one table")
+        raise CatalogueError([problem])
+    return next(iter(found.values()))
+
+
+def _in_table(table: Table, known: Catalogue, problems: list[Problem]) -> Mapping[str, Phrase]:
     found = {slug: _phrase(slug, table.inner(slug), known) for slug in table}
     refuse_if_any(problems)
     return MappingProxyType(found)

@@ -144,14 +144,25 @@ class Table:
 
 def table_of(root: Traversable, path: str, problems: list[Problem]) -> Table:
     """A data file as a table; an empty one, and a problem, where it is missing or is not TOML."""
-    cells: dict[str, Any] = {}
     try:
-        cells = tomllib.loads(root.joinpath(*path.split("/")).read_text(encoding="utf-8"))
+        text = root.joinpath(*path.split("/")).read_text(encoding="utf-8")
     except FileNotFoundError:
         problems.append(Problem(where=path, what="the file is missing", do="Put it back"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        return Table(path, {}, problems)
+    except UnicodeDecodeError as error:
         problems.append(Problem(where=path, what=f"this is not TOML: {error}", do="Correct it"))
-    return Table(path, cells, problems)
+        return Table(path, {}, problems)
+    return table_in(text, path, problems)
+
+
+def table_in(text: str, where: str, problems: list[Problem]) -> Table:
+    """A text as a table; an empty one, and a problem, where it is not TOML."""
+    cells: dict[str, Any] = {}
+    try:
+        cells = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        problems.append(Problem(where=where, what=f"this is not TOML: {error}", do="Correct it"))
+    return Table(where, cells, problems)
 
 
 def refuse_if_any(problems: list[Problem]) -> None:

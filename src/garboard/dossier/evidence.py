@@ -17,6 +17,7 @@ from garboard.notebook.body import (
     Observation,
     Photo,
     ReadingSet,
+    Recording,
     Sounding,
     Told,
 )
@@ -33,6 +34,7 @@ _COUNTED: Mapping[type, str] = MappingProxyType(
         Comparable: "comparable",
         Conditions: "conditions",
         Memo: "memo",
+        Recording: "strike",
         InstrumentCheck: "check",
     }
 )

@@ -7,6 +7,7 @@ from typing import Any
 from garboard.notebook.body import (
     Amendment,
     Answer,
+    Arrangement,
     Comparable,
     Conditions,
     ConflictCheck,
@@ -20,6 +21,7 @@ from garboard.notebook.body import (
     Observation,
     Person,
     Photo,
+    Recording,
     Remark,
     Sounding,
     Summary,
@@ -43,6 +45,7 @@ SURVEY_TABLES: Mapping[str, type[Any]] = MappingProxyType(
         "terms": Terms,
         "consent": Consent,
         "conflict_check": ConflictCheck,
+        "arrangement": Arrangement,
         "person": Person,
         "conditions": Conditions,
         "instrument": Instrument,
@@ -65,6 +68,10 @@ CSV_TABLES: Mapping[str, type[Any]] = MappingProxyType(
         "soundings.csv": Sounding,
         "photos/photos.csv": Photo,
         "memos/memos.csv": Memo,
+        "strikes/strikes.csv": Recording,
     }
 )
 """The tables that are spreadsheets, one row an entry."""
+
+FILED: tuple[type[Photo | Memo | Recording], ...] = (Photo, Memo, Recording)
+"""The kinds of entry that come with a file beside their table."""

@@ -6,7 +6,7 @@ Each page has a reader and a writer that undo each other.
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import tomli_w
@@ -24,6 +24,15 @@ from garboard.notebook.problem import Problem, nearest
 
 _FENCE = "+++"
 _SEEN, _WHY = "## Seen", "## Why it matters"
+# The same units as keyboards and laboratories write them.
+_UNITS = {"\u03bcm": "µm", "um": "µm", "cst": "mm²/s", "mm2/s": "mm²/s", "cm2": "cm²"}
+# How people head the columns of a table of readings.
+_ALSO = {
+    **dict.fromkeys(("location", "place", "position"), "where"),
+    **dict.fromkeys(("remark", "remarks", "comment", "comments", "notes"), "note"),
+    **dict.fromkeys(("ref", "dry", "dry_reference"), "reference"),
+    **dict.fromkeys(("p_s", "ps", "port_starboard"), "side"),
+}
 _SETTING = re.compile(r"#\s*([A-Za-z_ ]+?)\s*[:=]\s*(.*)")
 _TOLD_SETTING = re.compile(r"(asked|about|at|entry_[a-z]+): (.*)")
 
@@ -105,6 +114,35 @@ def read_reading_set(
     text: str, where: str, name: str, problems: list[Problem]
 ) -> tuple[dict[str, Any], Mapping[str, str]]:
     """A reading set as JSON, and what its header states of its entry."""
+    head = read_set_head(text)
+    settings = dict(head.settings)
+    rows = read_readings(
+        head.table,
+        where,
+        problems,
+        quantity=settings.get("quantity", ""),
+        unit=settings.get("unit", ""),
+        first_line=head.lines + 1,
+    )
+    for key, convert in (("spacing_m", float), ("through_coating", _yes)):
+        if key in settings:
+            digits = plain_number(settings[key]) if convert is float else settings[key]
+            settings[key] = convert(digits) if digits else settings[key]
+    return {"name": name, **settings, "readings": [row.fields for row in rows]}, head.stated
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetHead:
+    """What the lines before a table of readings say of the set and of its entry; then the table, and their number."""
+
+    settings: Mapping[str, Any]
+    stated: Mapping[str, str]
+    table: str
+    lines: int
+
+
+def read_set_head(text: str) -> SetHead:
+    """The lines that begin with # before a table of readings; there may be none."""
     settings: dict[str, Any] = {}
     stated: dict[str, str] = {}
     lines = text.split("\n")
@@ -115,30 +153,51 @@ def read_reading_set(
         match = _SETTING.fullmatch(_setting_in(lines[first]))
         if match:
             key = match[1].strip().lower().replace(" ", "_")
-            (stated if key == "at" or key.startswith("entry_") else settings)[key] = match[
-                2
-            ].strip()
+            is_stated = key == "at" or key.startswith("entry_")
+            (stated if is_stated else settings)[key] = match[2].strip()
         first += 1
-    quantity = str(settings.get("quantity", "")).replace(" ", "_")
-    aliases = {each: "as_read" for each in ("reading", "value", "read", quantity) if each}
-    unit = str(settings.get("unit", "")).lower()
-    aliases |= {f"{each}_{unit}": "as_read" for each in (*aliases, "as_read")}
-    aliases |= {"as_built": "original", "as_new": "original", f"original_{unit}": "original"}
+    if "unit" in settings:
+        settings["unit"] = _UNITS.get(settings["unit"].lower(), settings["unit"])
+    table = "\n".join(lines[first:])
+    return SetHead(settings=settings, stated=stated, table=table, lines=first)
+
+
+def read_readings(
+    text: str,
+    where: str,
+    problems: list[Problem],
+    *,
+    quantity: str = "",
+    unit: str = "",
+    first_line: int = 1,
+) -> tuple[Row, ...]:
+    """The rows of a table of readings, the digits of their numbers as they were read.
+
+    Args:
+        text: The table from its heading on.
+        where: What to call it in messages.
+        problems: Collects what is wrong.
+        quantity: What was read; a column may be called by it.
+        unit: Its unit; a heading may end in it.
+        first_line: The line of the file the text begins at.
+    """
+    plain = quantity.replace(" ", "_")
+    aliases = {each: "as_read" for each in ("reading", "value", "read", plain) if each}
+    aliases |= {f"{each}_{unit.lower()}": "as_read" for each in (*aliases, "as_read")}
+    aliases |= {
+        "as_built": "original",
+        "as_new": "original",
+        f"original_{unit.lower()}": "original",
+    }
     rows = read_table(
-        "\n".join(lines[first:]), where, Reading, problems, first_line=first + 1, aliases=aliases
+        text, where, Reading, problems, first_line=first_line, aliases={**_ALSO, **aliases}
     )
-    readings = []
-    for row in rows:
-        fields = dict(row.fields)
-        for key in ("as_read", "original"):
-            if key in fields:
-                fields[key] = plain_number(fields[key]) or fields[key]
-        readings.append(fields)
-    for key, convert in (("spacing_m", float), ("through_coating", _yes)):
-        if key in settings:
-            digits = plain_number(settings[key]) if convert is float else settings[key]
-            settings[key] = convert(digits) if digits else settings[key]
-    return {"name": name, **settings, "readings": readings}, stated
+    return tuple(replace(row, fields=_with_digits(row.fields)) for row in rows)
+
+
+def _with_digits(fields: Mapping[str, Any]) -> Mapping[str, Any]:
+    digits = {key: plain_number(fields[key]) for key in ("as_read", "original") if key in fields}
+    return {**fields, **{key: found for key, found in digits.items() if found}}
 
 
 def _setting_in(line: str) -> str:

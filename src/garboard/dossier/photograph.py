@@ -6,16 +6,12 @@ from pathlib import Path
 
 from PIL import Image
 
+from garboard.store.media import HEAD_BYTES, media_type
+
 # The camera's time, its fraction ignored, and its offset (Exif 2.31, tags 36867 and 36881).
 _TAKEN, _OFFSET = 36867, 36881
 
-_BEGINNINGS = (
-    (b"\xff\xd8\xff", "image/jpeg"),
-    (b"\x89PNG\r\n\x1a\n", "image/png"),
-    (b"II*\x00", "image/tiff"),
-    (b"MM\x00*", "image/tiff"),
-)
-_HEIF_BRANDS = (b"heic", b"heix", b"hevc", b"mif1", b"msf1")
+_PRINTED = ("image/jpeg", "image/png", "image/tiff", "image/heic")
 
 
 def sha256_of(path: Path) -> str:
@@ -24,16 +20,11 @@ def sha256_of(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def media_type(path: Path) -> str | None:
-    """The format of a photograph by its first bytes, or None if it is none we can print."""
+def format_of(path: Path) -> str | None:
+    """The media type of a photograph by its first bytes, or None if it is none we can print."""
     with path.open("rb") as file:
-        start = file.read(32)
-    for beginning, kind in _BEGINNINGS:
-        if start.startswith(beginning):
-            return kind
-    if start[4:8] == b"ftyp" and start[8:12] in _HEIF_BRANDS:
-        return "image/heic"
-    return None
+        kind = media_type(file.read(HEAD_BYTES))
+    return kind if kind in _PRINTED else None
 
 
 def taken_at(path: Path, zone: tzinfo | None) -> datetime | None:

@@ -16,6 +16,7 @@ from garboard.dossier.evidence import keys_of, resolved
 from garboard.dossier.layout import (
     BOAT_TOML,
     CSV_TABLES,
+    FILED,
     FINDINGS,
     NOTEBOOK,
     ORIGINALS,
@@ -26,7 +27,7 @@ from garboard.dossier.layout import (
     TOLD_MD,
 )
 from garboard.dossier.pages import read_finding, read_reading_set, read_told
-from garboard.dossier.photograph import media_type, sha256_of, taken_at
+from garboard.dossier.photograph import format_of, sha256_of, taken_at
 from garboard.dossier.settings import inward, load, split, tables
 from garboard.dossier.table import decode, read_table
 from garboard.notebook.body import (
@@ -42,6 +43,7 @@ from garboard.notebook.body import (
     Place,
     ReadingSet,
     Recommendation,
+    Recording,
     Told,
     Value,
 )
@@ -250,7 +252,7 @@ class _Reading:
             if cls is Examination and set(fields) == {"place"}:
                 self._open(fields["place"], where)
                 continue
-            if cls in (Photo, Memo) and not self._with_file(cls, name, fields, where):
+            if cls in FILED and not self._with_file(cls, name, fields, where):
                 continue
             self._keep(cls, fields, row.envelope, where)
 
@@ -298,7 +300,7 @@ class _Reading:
         return max(numbers, default=0) + 1
 
     def _photograph(self, path: Path, fields: dict[str, Any], where: str) -> None:
-        kind = media_type(path)
+        kind = format_of(path)
         if kind is None:
             self.problems.append(
                 Problem(
@@ -451,15 +453,19 @@ class _Reading:
                     do=nearest(path.name, sorted(known), "Move it out of the dossier"),
                 )
             )
-        listed = {entry.body.file for entry in self.entries if isinstance(entry.body, Memo)}
-        memos = self.folder / "memos"
-        for path in sorted(memos.iterdir()) if memos.is_dir() else ():
-            if path.name not in listed | {"memos.csv"} and not _is_ignored(path):
+        self._unlisted_sounds("memos", Memo, "spoken note", "its seconds")
+        self._unlisted_sounds("strikes", Recording, "recorded strike", "its place")
+
+    def _unlisted_sounds(self, name: str, cls: type[Any], thing: str, needs: str) -> None:
+        listed = {entry.body.file for entry in self.entries if isinstance(entry.body, cls)}
+        folder = self.folder / name
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            if path.name not in listed | {f"{name}.csv"} and not _is_ignored(path):
                 self.problems.append(
                     Problem(
-                        where=f"memos/{path.name}",
-                        what="this spoken note is not listed",
-                        do="Add a row with its seconds to memos/memos.csv",
+                        where=f"{name}/{path.name}",
+                        what=f"this {thing} is not listed",
+                        do=f"Add a row with {needs} to {name}/{name}.csv",
                     )
                 )
 

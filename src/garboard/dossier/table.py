@@ -80,11 +80,11 @@ def columns_of(cls: type, leave_out: Iterable[str] = ()) -> dict[str, tuple[tupl
     for each in dataclasses.fields(cls):
         if each.name in leave_out:
             continue
-        hint = _bare(hints(cls)[each.name])
+        hint = bare(hints(cls)[each.name])
         if hint is Place:
             for inner in dataclasses.fields(Place):
                 heading = _HEADINGS.get(f"place.{inner.name}", inner.name)
-                found[heading] = ((each.name, inner.name), _bare(hints(Place)[inner.name]))
+                found[heading] = ((each.name, inner.name), bare(hints(Place)[inner.name]))
         else:
             heading = _HEADINGS.get(f"{cls.__name__.lower()}.{each.name}", each.name)
             found[heading] = ((each.name,), hint)
@@ -164,7 +164,9 @@ def cell_of(value: Any) -> str:
     if isinstance(value, float):
         return repr(value).removesuffix(".0")
     if isinstance(value, list | tuple):
-        return "; ".join(map(str, value))
+        return "; ".join(map(cell_of, value))
+    if isinstance(value, Mapping):
+        return " ".join(map(cell_of, value.values()))
     if isinstance(value, datetime | date):
         return value.isoformat()
     return str(value)
@@ -192,8 +194,8 @@ def unit_in(heading: str, field: str) -> tuple[str, str] | None:
 
 
 def separator_of(heading: str) -> str:
-    """The separator of a table by its heading line: comma, semicolon or tab."""
-    return max(",;\t", key=heading.count)
+    """The separator of a table by its heading line: tab, semicolon or comma, which may be a decimal one."""
+    return max("\t;,", key=heading.count)
 
 
 def _records(
@@ -277,7 +279,14 @@ def _row(
 def _cell(text: str, column: _Column, where: str, problems: list[Problem]) -> Any:
     hint = column.hint
     if get_origin(hint) is tuple:
-        return [each.strip() for each in text.split(";") if each.strip()]
+        pieces = [each.strip() for each in text.split(";") if each.strip()]
+        inner = get_args(hint)[0]
+        if dataclasses.is_dataclass(inner):
+            made = [_row_of_fields(each, inner, where, problems) for each in pieces]
+            return [each for each in made if each]
+        return pieces
+    if dataclasses.is_dataclass(hint):
+        return _row_of_fields(text, hint, where, problems)
     if get_origin(hint) is Literal:
         choices = get_args(hint)
         return next((each for each in choices if str(each).lower() == text.lower()), text)
@@ -305,7 +314,27 @@ def _cell(text: str, column: _Column, where: str, problems: list[Problem]) -> An
     return text
 
 
-def _bare(hint: Any) -> Any:
+def _row_of_fields(
+    text: str, cls: Any, where: str, problems: list[Problem]
+) -> dict[str, Any] | None:
+    """The fields of a small thing that stands in one cell, in their order, with spaces between them."""
+    names, words = [each.name for each in dataclasses.fields(cls)], text.split()
+    if len(words) != len(names):
+        problems.append(
+            Problem(
+                where=where,
+                what=f'"{text}" does not give {len(names)} values',
+                do=f"Write {', '.join(names)}, with spaces between them",
+            )
+        )
+        return None
+    return {
+        name: float(digits) if (digits := plain_number(word)) is not None else word
+        for name, word in zip(names, words, strict=True)
+    }
+
+
+def bare(hint: Any) -> Any:
     """The type of a field without its range and without None."""
     while get_origin(hint) in (Annotated, Union, types.UnionType):
         inner = [each for each in get_args(hint) if each is not type(None)]

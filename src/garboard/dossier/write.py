@@ -20,6 +20,7 @@ from garboard.dossier.evidence import in_words, keys_of
 from garboard.dossier.layout import (
     BOAT_TOML,
     CSV_TABLES,
+    FILED,
     FINDINGS,
     NOTEBOOK,
     ORIGINALS,
@@ -37,7 +38,7 @@ from garboard.dossier.pages import (
     write_reading_set,
     write_told,
 )
-from garboard.dossier.photograph import media_type, taken_at
+from garboard.dossier.photograph import format_of, taken_at
 from garboard.dossier.settings import inward, outward
 from garboard.dossier.table import cell_of, columns_of, decode, read_table, write_table
 from garboard.notebook.body import (
@@ -50,6 +51,7 @@ from garboard.notebook.body import (
     Reading,
     ReadingSet,
     Recommendation,
+    Recording,
     Told,
     Value,
 )
@@ -63,7 +65,6 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,79}")
 _FILE_NAME = re.compile(r"[^/\\\x00-\x1f.][^/\\\x00-\x1f]{0,200}")
 _IN_TOML = frozenset({*SURVEY_TABLES.values(), Boat})
 _IN_CSV = {cls: name for name, cls in CSV_TABLES.items()}
-_LAST = (Value, Finding, Recommendation, Cost)
 
 
 def write_dossier(
@@ -130,11 +131,11 @@ def _laid_out(
         texts[NOTEBOOK] = "".join(f"{to_line(entry).decode()}\n" for entry in history)
     copies = {
         f"{_IN_CSV[cls].rpartition('/')[0]}/{entry.body.file}": files[entry.body.sha256]
-        for cls in (Photo, Memo)
+        for cls in FILED
         for entry in plain[cls]
     }
     for entry in history:
-        if isinstance(entry.body, Photo | Memo) and entry.body.sha256 in files:
+        if isinstance(entry.body, FILED) and entry.body.sha256 in files:
             copies[f"{ORIGINALS}/{entry.body.sha256}"] = files[entry.body.sha256]
     return texts, copies
 
@@ -280,7 +281,7 @@ def _comes_back(body: Any, voice: Voice, files: Mapping[str, Path], taken: set[s
     cls, fields = type(body), write(body)
     problems: list[Problem] = []
     back: Any = None
-    if cls in (Photo, Memo) and not _has_file(body, voice, files, taken):
+    if cls in FILED and not _has_file(body, voice, files, taken):
         return False
     if cls in _IN_CSV:
         headings = tuple(columns_of(cls, ("media_type",)))
@@ -312,12 +313,15 @@ def _as_file(text: str) -> str:
     return decode(text.encode(), "", [])
 
 
-def _has_file(body: Photo | Memo, voice: Voice, files: Mapping[str, Path], taken: set[str]) -> bool:
+def _has_file(
+    body: Photo | Memo | Recording, voice: Voice, files: Mapping[str, Path], taken: set[str]
+) -> bool:
     path = files.get(body.sha256)
-    if path is None or not _FILE_NAME.fullmatch(body.file) or body.file == "photos.csv":
+    is_table = _IN_CSV[type(body)].endswith(f"/{body.file}")
+    if path is None or is_table or not _FILE_NAME.fullmatch(body.file):
         return False
     if isinstance(body, Photo):
-        if media_type(path) != body.media_type:
+        if format_of(path) != body.media_type:
             return False
         if body.taken is None and taken_at(path, voice.at.tzinfo) is not None:
             return False

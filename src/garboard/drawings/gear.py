@@ -134,7 +134,7 @@ def _bearing(of: BearingBar, y: float, across: _Axis) -> Iterator[str]:
     percent = 100 / of.shaft_mm
     start, end = across.at(0.0), across.at(percent * of.clearance_mm)
     height = 3.6
-    yield svg.text((0.0, y + 2.8), _cut(of.label, _NAMES_MM - 2.0))
+    yield svg.text((0.0, y + 2.8), svg.shortened(of.label, _NAMES_MM - 2.0))
     yield svg.rectangle(
         (start, y), max(end - start, 0.01), height, fill=svg.RISING.fill, width_mm=svg.LINE_MM
     )
@@ -271,7 +271,7 @@ def _nominal(
 
 def _blade(of: BladeRow, y: float, across: _Axis, doubt: float) -> Iterator[str]:
     mean = _mean(of)
-    yield svg.text((0.0, y + 0.8), _cut(of.label, across.start_mm - 2.0))
+    yield svg.text((0.0, y + 0.8), svg.shortened(of.label, across.start_mm - 2.0))
     yield svg.line(
         (across.start_mm, y), (across.end_mm, y), width_mm=svg.HAIR_MM, colour=svg.HAIRLINE
     )
@@ -433,13 +433,3 @@ def _whisker(low: float, high: float, y: float) -> str:
             svg.line((high, y - 0.8), (high, y + 0.8), width_mm=svg.FINE_MM),
         )
     )
-
-
-def _cut(words: str, room_mm: float) -> str:
-    """Words that fit their room, the end left out where they do not; the description has them whole."""
-    if svg.text_width_mm(words) <= room_mm:
-        return words
-    kept = words
-    while kept and svg.text_width_mm(kept + "…") > room_mm:
-        kept = kept[:-1]
-    return kept.rstrip(" ,;:") + "…"

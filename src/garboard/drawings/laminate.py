@@ -8,7 +8,7 @@ from itertools import pairwise
 from garboard.drawings import svg
 from garboard.methods.moisture import JudgedReading, MoistureMap, scale_number
 from garboard.methods.sounding import CHANCE, Coverage, chance_on_square_grid
-from garboard.methods.zone import Zone, zone_of, zone_words
+from garboard.methods.zone import Zone, skin_words, zone_of, zone_words
 
 _MARK_MM = 1.5
 _PITCH_MM = 1.65
@@ -57,14 +57,13 @@ def moisture_strips(of: MoistureMap, width_mm: float = 150.0) -> str:
             anchor="middle",
         )
     )
-    key, key_height = _key(of, bottom + 12.0, width_mm)
-    parts += key
+    key = _key(of, bottom + 12.0)
     return svg.drawing(
         width_mm,
-        bottom + 12.0 + key_height,
+        bottom + (13.0 if key else 9.0),
         title=f"Moisture readings, {of.name}",
         desc=of.said,
-        parts=parts,
+        parts=[*parts, *key],
         hatches=[_BAND] if of.reference else [],
     )
 
@@ -183,7 +182,7 @@ def _strips(of: MoistureMap) -> list[_Strip]:
             rest.setdefault(zone_of(each.place), []).append(each)
     strips = [_Strip(name="dry reference", side="", readings=dry)] if dry else []
     return strips + [
-        _Strip(name=zone_words((part, None, number)), side=side or "", readings=tuple(found))
+        _Strip(name=skin_words((part, None, number)), side=side or "", readings=tuple(found))
         for (part, side, number), found in rest.items()
     ]
 
@@ -280,8 +279,8 @@ def _axis_words(of: MoistureMap) -> str:
     return f"meter reading, {of.unit}{scale}"
 
 
-def _key(of: MoistureMap, y: float, width_mm: float) -> tuple[list[str], float]:
-    """What the marks mean, and the sentence; with the height they take, mm."""
+def _key(of: MoistureMap, y: float) -> list[str]:
+    """What the marks mean; nothing where they are not judged."""
     parts, x = [], 0.0
     for judged, words in (
         ("not distinguished", "not distinguished from the dry reference"),
@@ -296,10 +295,7 @@ def _key(of: MoistureMap, y: float, width_mm: float) -> tuple[list[str], float]:
         parts.append(_mark(sample, (x + 1.0, y - 0.8)))
         parts.append(svg.text((x + 3.0, y), words, size_mm=svg.SMALL_MM))
         x += 8.0 + svg.text_width_mm(words, svg.SMALL_MM)
-    start = y + (_LINE_MM + 1.0 if parts else 0.0)
-    lines = svg.wrapped(of.said, width_mm)
-    parts += _set_lines(lines, start)
-    return parts, start - y + _LINE_MM * len(lines)
+    return parts
 
 
 # Detectability

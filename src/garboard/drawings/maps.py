@@ -4,7 +4,7 @@ Every number is a dot filled by the one even scale with the number beside it; wh
 hatched; what nobody read or struck stays blank.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from math import isfinite
@@ -14,13 +14,14 @@ from garboard.boat.hull import Hull
 from garboard.drawings import svg
 from garboard.drawings.hull import Hand, View
 from garboard.drawings.lines import TONE
-from garboard.drawings.panels import Panel, found_on, panel_lines, panels_for, skins
+from garboard.drawings.panels import Panel, Spot, found_on, panel_lines, panels_for, skins
 from garboard.drawings.sheet import MARGIN_MM, SHEET_MM, furniture
 from garboard.notebook.body import Heard, Place
 
 _DOT_MM = 1.3
 _NUMBER_MM = 1.95
 _SCALE_MM = 36.0
+_FEW = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,15 @@ class Affected:
     words: str = "affected area"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pointing:
+    """One panel in which something is being placed: where just now, and the places that come next."""
+
+    panel: Panel
+    here: Place | None = None
+    ahead: tuple[Place, ...] = ()
+
+
 def readings_map(
     hull: Hull,
     values: Sequence[Value],
@@ -69,6 +79,7 @@ def readings_map(
     unit: str,
     ends: tuple[float, float] | None = None,
     affected: Sequence[Affected] = (),
+    at: Pointing | None = None,
 ) -> View:
     """Readings of one quantity on the skin, darker the higher.
 
@@ -79,6 +90,7 @@ def readings_map(
         unit: Its unit, or empty for a comparative scale.
         ends: Values at the pale and at the dark end; else the least and the greatest reading.
         affected: Areas to outline and hatch.
+        at: The one panel to draw, with what is being placed in it; else all that the readings need.
 
     Raises:
         ValueError: A value is not finite.
@@ -96,11 +108,15 @@ def readings_map(
     ]
     in_unit = f"{what}, {unit}" if unit else what
     legend = _Legend(words=in_unit, low=low, high=high, marks=_marks(dots), affected=affected)
-    return _numbers_map(hull, dots, what, legend, affected)
+    return _numbers_map(hull, dots, what, legend, at)
 
 
 def thickness_map(
-    hull: Hull, thicknesses: Sequence[Thickness], *, affected: Sequence[Affected] = ()
+    hull: Hull,
+    thicknesses: Sequence[Thickness],
+    *,
+    affected: Sequence[Affected] = (),
+    at: Pointing | None = None,
 ) -> View:
     """Plate thicknesses on the skin: the number is the thickness in mm, the dot darker the more is gone.
 
@@ -128,11 +144,16 @@ def thickness_map(
         marks=_marks(dots),
         affected=affected,
     )
-    return _numbers_map(hull, dots, "Plate thickness", legend, affected)
+    return _numbers_map(hull, dots, "Plate thickness", legend, at)
 
 
 def soundings_map(
-    hull: Hull, struck: Sequence[Struck], *, radius_m: float, affected: Sequence[Affected] = ()
+    hull: Hull,
+    struck: Sequence[Struck],
+    *,
+    radius_m: float,
+    affected: Sequence[Affected] = (),
+    at: Pointing | None = None,
 ) -> View:
     """What the hammer said, and how far round each blow it was heard; the rest of the skin stays blank.
 
@@ -141,6 +162,7 @@ def soundings_map(
         struck: Places struck, and places that could not be.
         radius_m: How far from a blow a fault would have been heard, m; above 0.
         affected: Areas to outline and hatch.
+        at: The one panel to draw, with what is being placed in it; else all that the soundings need.
 
     Raises:
         ValueError: The radius is not above zero.
@@ -148,23 +170,64 @@ def soundings_map(
     if not radius_m > 0:
         raise ValueError(f"A blow is heard some way round it; {radius_m} m is not above zero.")
     found, unplaced = found_on(hull, [(each.place, each) for each in struck])
-    panels = panels_for(hull, [each for each, _ in found])
+    panels = (at.panel,) if at else panels_for(hull, [each for each, _ in found])
     parts: list[str] = []
     for panel in panels:
         here = [(panel.at(spot), each) for spot, each in found if panel.shows(spot)]
-        reach = radius_m * panel.frame.mm_per_m
-        heard = [at for at, each in here if each.heard != "not sounded"]
-        discs = [svg.circle(at, reach, fill=TONE, width_mm=0) for at in heard]
-        shading = svg.cut(skins(hull, panel), discs)
-        parts += [svg.cut([panel.corners()], [shading]) if panel.is_detail else shading]
+        # Distances along the skin are true where it is laid flat, not as it is seen.
+        if not panel.is_profile:
+            parts += _shaded(
+                hull, panel, [at for at, each in here if each.heard != "not sounded"], radius_m
+            )
         parts += panel_lines(hull, panel)
         parts += _hatched(hull, panel, affected)
-        parts += [svg.sounding_mark(each.heard, at, 1.9) for at, each in here]
+        parts += _ahead(hull, at)
+        parts += [svg.sounding_mark(each.heard, where, 1.9) for where, each in here]
+        parts += _here(hull, at)
+    if at:
+        struck = [each for spot, each in found if at.panel.shows(spot)]
     counts = {heard: sum(each.heard == heard for each in struck) for heard in svg.HEARD_MARKS}
-    legend, foot = _soundings_legend(counts, radius_m, panels[-1].foot_mm + 5.0, affected)
+    reach = "" if panels[0].is_profile else f"within {svg.number(radius_m)} m of a blow"
+    legend, foot = _soundings_legend(counts, reach, panels[-1].foot_mm + 5.0, affected)
     told = ", ".join(f"{count} {heard}" for heard, count in counts.items())
-    alt = f"Soundings of {hull.name} on the unrolled shell: {told}. Shaded is what lies within {svg.number(radius_m)} m of a blow."
+    alt = f"Soundings of {hull.name} on {_where(panels)}: {told}."
+    if reach:
+        alt += f" Shaded is what lies {reach}."
     return _map_view(hull, "Soundings", alt, [*parts, *legend], foot + 12.0, panels, unplaced)
+
+
+def _shaded(
+    hull: Hull, panel: Panel, struck: Sequence[svg.Point], radius_m: float
+) -> Iterator[str]:
+    """What lies within a radius of a blow, on the skin and nowhere else."""
+    reach = radius_m * panel.frame.mm_per_m
+    discs = [svg.circle(each, reach, fill=TONE, width_mm=0) for each in struck]
+    shading = svg.cut(skins(hull, panel), discs)
+    yield svg.cut([panel.corners()], [shading]) if panel.is_detail else shading
+
+
+# Pointing
+
+
+def _ahead(hull: Hull, at: Pointing | None) -> Iterator[str]:
+    """The places still to be visited, as small open marks."""
+    for spot in _shown(hull, at, at.ahead if at else ()):
+        yield svg.circle(spot, 0.7, fill=svg.PAPER, width_mm=svg.FINE_MM, colour=svg.HAIRLINE)
+
+
+def _here(hull: Hull, at: Pointing | None) -> Iterator[str]:
+    """The place that is being filled in, in the sights of a cross."""
+    for x, y in _shown(hull, at, (at.here,) if at and at.here else ()):
+        yield svg.circle((x, y), 2.1, width_mm=svg.BOLD_MM, colour=svg.ACCENT)
+        for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+            ends = ((x + 2.1 * dx, y + 2.1 * dy), (x + 4.2 * dx, y + 4.2 * dy))
+            yield svg.line(*ends, width_mm=svg.BOLD_MM, colour=svg.ACCENT)
+
+
+def _shown(hull: Hull, at: Pointing | None, places: Sequence[Place]) -> Iterator[svg.Point]:
+    if at:
+        found, _ = found_on(hull, [(each, None) for each in places])
+        yield from (at.panel.at(spot) for spot, _ in found if at.panel.shows(spot))
 
 
 # Numbers
@@ -229,36 +292,44 @@ def _kind(dot: _Dot) -> str:
 
 
 def _numbers_map(
-    hull: Hull, dots: Sequence[_Dot], what: str, legend: _Legend, affected: Sequence[Affected]
+    hull: Hull, dots: Sequence[_Dot], what: str, legend: _Legend, at: Pointing | None
 ) -> View:
     found, unplaced = found_on(hull, [(each.place, each) for each in dots])
-    panels = panels_for(hull, [each for each, _ in found])
+    panels = (at.panel,) if at else panels_for(hull, [each for each, _ in found])
     parts: list[str] = []
     dropped = 0
     for panel in panels:
         here = [(panel.at(spot), dot) for spot, dot in found if panel.shows(spot)]
-        parts += [*panel_lines(hull, panel), *_hatched(hull, panel, affected)]
-        parts += [_drawn(dot, at) for at, dot in here]
+        parts += [*panel_lines(hull, panel), *_hatched(hull, panel, legend.affected)]
+        parts += _ahead(hull, at)
+        parts += [_drawn(dot, where) for where, dot in here]
         numbers, left = _numbers(here)
         parts += numbers
+        parts += _here(hull, at)
         dropped += left
     drawn_legend, foot = _numbers_legend(legend, panels[-1].foot_mm + 6.0)
-    alt = _numbers_alt(hull, dots, what, affected)
+    alt = _numbers_alt(hull, dots, what, panels, legend.affected)
     if dropped:
-        unplaced += f" Numbers that found no room: {dropped}; the readings inside this report have them all."
+        unplaced += f" Numbers that found no room: {dropped}; the list of readings has them all."
     return _map_view(
         hull, what, alt, [*parts, *drawn_legend], foot + 12.0, panels, unplaced.strip()
     )
 
 
-def _numbers_alt(hull: Hull, dots: Sequence[_Dot], what: str, affected: Sequence[Affected]) -> str:
+def _numbers_alt(
+    hull: Hull,
+    dots: Sequence[_Dot],
+    what: str,
+    panels: Sequence[Panel],
+    affected: Sequence[Affected],
+) -> str:
     values = sorted(
         (number, each.words) for each in dots if (number := _number_in(each.words)) is not None
     )
     spread = f", from {values[0][1]} to {values[-1][1]}" if values else ""
     many = "One area is" if len(affected) == 1 else f"{len(affected)} areas are"
     areas = f" {many} outlined." if affected else ""
-    return f"{what} of {hull.name} on the unrolled shell: {len(dots)} readings{spread}.{areas}"
+    return f"{what} of {hull.name} on {_where(panels)}: {len(dots)} readings{spread}.{areas}"
 
 
 def _number_in(words: str) -> float | None:
@@ -366,17 +437,24 @@ def _hatched(hull: Hull, panel: Panel, affected: Sequence[Affected]) -> list[str
 
 def _ring(hull: Hull, panel: Panel, area: Affected) -> list[svg.Point]:
     """The outline of an area on a panel; empty where the panel does not show it."""
+    if panel.shows_side not in (None, area.side):
+        return []
+    # An outline has a corner every few millimetres; a few of them tell whether it lies on deck.
+    some = _spots(hull, area, area.outline[:: max(1, len(area.outline) // _FEW)])
+    is_on_deck = 2 * sum(spot.is_on_deck for spot in some) > len(some)
+    if is_on_deck != (panel.shows_side is None):
+        return []
+    if is_on_deck or panel.is_profile:
+        return [panel.at(spot) for spot in _spots(hull, area, area.outline)]
+    return [panel.frame.at(*at) for at in area.outline]
+
+
+def _spots(hull: Hull, area: Affected, corners: Sequence[tuple[float, float]]) -> list[Spot]:
     places = [
         (Place(part="area", side=area.side, station_m=station_m, level_m=level_m), None)
-        for station_m, level_m in area.outline
+        for station_m, level_m in corners
     ]
-    spots = [spot for spot, _ in found_on(hull, places)[0]]
-    is_on_deck = 2 * sum(spot.is_on_deck for spot in spots) > len(spots)
-    if panel.shows_side is None:
-        return [panel.at(spot) for spot in spots] if is_on_deck else []
-    if is_on_deck or area.side != panel.shows_side:
-        return []
-    return [panel.frame.at(*at) for at in area.outline]
+    return [spot for spot, _ in found_on(hull, places)[0]]
 
 
 # Legends
@@ -458,7 +536,7 @@ def _swatch(at: svg.Point) -> str:
 
 
 def _soundings_legend(
-    counts: Mapping[Heard, int], radius_m: float, y_mm: float, affected: Sequence[Affected]
+    counts: Mapping[Heard, int], reach: str, y_mm: float, affected: Sequence[Affected]
 ) -> tuple[list[str], float]:
     items = [
         _Item(drawn=partial(svg.sounding_mark, heard), words=f"{heard}, {count}")
@@ -466,10 +544,16 @@ def _soundings_legend(
     ]
     shaded = _Item(
         drawn=lambda at: svg.rectangle((at[0] - 2.5, at[1] - 1.2), 5.0, 2.4, fill=TONE, width_mm=0),
-        words=f"within {svg.number(radius_m)} m of a blow",
+        words=reach,
         mark_mm=5.0,
     )
-    return _flowed([*items, shaded, *_affected_items(affected)], MARGIN_MM, y_mm)
+    return _flowed(
+        [*items, *([shaded] if reach else []), *_affected_items(affected)], MARGIN_MM, y_mm
+    )
+
+
+def _where(panels: Sequence[Panel]) -> str:
+    return "the boat as she is seen" if panels[0].is_profile else "the unrolled shell"
 
 
 def _map_view(
@@ -481,7 +565,7 @@ def _map_view(
     panels: Sequence[Panel],
     note: str,
 ) -> View:
-    title = f"{what[:1].upper()}{what[1:]} on the unrolled shell"
+    title = f"{what[:1].upper()}{what[1:]} on {_where(panels)}"
     told = " ".join(filter(None, (alt[:1].upper() + alt[1:], note, f"{svg.SCHEMATIC}.")))
     foot, height_mm = furniture(panels[0].frame, foot_mm, note)
     drawn = svg.drawing(

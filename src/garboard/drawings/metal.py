@@ -78,13 +78,7 @@ def _column_mm(words: Sequence[str]) -> float:
 
 
 def _cut(words: str) -> str:
-    """Words that fit their column, the end left out where they do not; the description has them whole."""
-    if svg.text_width_mm(words, svg.SMALL_MM) <= _COLUMN_MM:
-        return words
-    kept = words
-    while svg.text_width_mm(kept + "…", svg.SMALL_MM) > _COLUMN_MM:
-        kept = kept[:-1]
-    return kept.rstrip(" ,;:") + "…"
+    return svg.shortened(words, _COLUMN_MM, svg.SMALL_MM)
 
 
 # Thickness strip
@@ -111,7 +105,7 @@ def thickness_strip(title: str, panels: Sequence[PanelBar]) -> str:
     foot = 56.0
     up = _Axis(low=0, high=max(1, ceil(max(known))), start_mm=foot, end_mm=10.0)
     across = _Axis(low=0, high=len(panels), start_mm=_LEFT_MM, end_mm=WIDTH_MM)
-    parts = [*_strip_key(3.0), *_strip_axis(up)]
+    parts = [*_strip_key(panels, 3.0), *_strip_axis(up)]
     for index, panel in enumerate(panels):
         parts += _panel_bar(panel, across.at(index), across.at(index + 1), up)
     return svg.drawing(
@@ -124,15 +118,18 @@ def thickness_strip(title: str, panels: Sequence[PanelBar]) -> str:
     )
 
 
-def _strip_key(y: float) -> Iterator[str]:
+def _strip_key(panels: Sequence[PanelBar], y: float) -> Iterator[str]:
+    """The signs that occur, with their words."""
     x = _LEFT_MM
-    for words, sign in (
-        ("mean now", svg.rectangle((0, -2.0), 5, 2.4, fill=svg.RISING.fill, width_mm=svg.FINE_MM)),
-        ("least now", _least((2.5, -0.8))),
-        ("earlier survey", svg.circle((2.5, -0.8), 0.9, fill=svg.PAPER)),
-        ("original", svg.line((0, -0.8), (5, -0.8), width_mm=svg.BOLD_MM)),
-        ("limit of the mean", svg.line((0, -0.8), (5, -0.8), dash=svg.DASHED, width_mm=0.4)),
-    ):
+    for words, of, sign in (
+        ("mean now", "now_mm", svg.rectangle((0, -2.0), 5, 2.4, fill=svg.RISING.fill, width_mm=svg.FINE_MM)),
+        ("least now", "least_mm", _least((2.5, -0.8))),
+        ("earlier survey", "earlier_mm", svg.circle((2.5, -0.8), 0.9, fill=svg.PAPER)),
+        ("original", "original_mm", svg.line((0, -0.8), (5, -0.8), width_mm=svg.BOLD_MM)),
+        ("limit of the mean", "limit_mm", svg.line((0, -0.8), (5, -0.8), dash=svg.DASHED, width_mm=0.4)),
+    ):  # fmt: skip
+        if all(getattr(each, of) is None for each in panels):
+            continue
         yield svg.group([sign], at=(x, y))
         yield svg.text((x + 6.5, y), words, size_mm=svg.SMALL_MM)
         x += 6.5 + svg.text_width_mm(words, svg.SMALL_MM) + 6
@@ -383,7 +380,7 @@ def anode_picture(title: str, anodes: Sequence[AnodeBar]) -> str:
     foot = top + row * len(anodes)
     half = across.at(50)
     parts = [
-        *_anode_key(names),
+        *_anode_key(names, any(each.expected_pct for each in anodes)),
         svg.line((half, top - 1), (half, foot), width_mm=0.4, dash=svg.DASHED),
     ]
     for index, each in enumerate(anodes):
@@ -399,14 +396,16 @@ def anode_picture(title: str, anodes: Sequence[AnodeBar]) -> str:
     )
 
 
-def _anode_key(left: float) -> Iterator[str]:
+def _anode_key(left: float, is_expected: bool) -> Iterator[str]:
     x = left
     for words, sign in (
         ("left", _block(_Axis(low=100, high=0, start_mm=0, end_mm=6), 0.0, -2.6, 3.0)),
         ("as new", _outline(0, 6, -2.6, 3.0)),
-        ("loss expected", _bracket(0, 6, -1.6)),
+        ("loss expected", _bracket(0, 6, -1.6) if is_expected else ""),
         ("half gone", svg.line((3, -2.6), (3, 0.6), width_mm=0.4, dash=svg.DASHED)),
     ):
+        if not sign:
+            continue
         yield svg.group([sign], at=(x, 3.4))
         yield svg.text((x + 7.5, 3.4), words, size_mm=svg.SMALL_MM)
         x += 7.5 + svg.text_width_mm(words, svg.SMALL_MM) + 6

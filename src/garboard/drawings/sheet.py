@@ -42,6 +42,12 @@ class Frame:
         x, y = self.zero_mm
         return (x + aft * along_m, y - up_m * self.mm_per_m)
 
+    def under(self, at: svg.Point) -> tuple[float, float]:
+        """Metres aft of the stem and metres upward of what is drawn at a point of the sheet."""
+        (x, y), (zero_x, zero_y) = at, self.zero_mm
+        aft = -self.mm_per_m if self.bow == "right" else self.mm_per_m
+        return ((x - zero_x) / aft, (zero_y - y) / self.mm_per_m)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Extent:

@@ -103,6 +103,22 @@ def wrapped(words: str, width_mm: float, size_mm: float = TEXT_MM) -> list[str]:
     return lines
 
 
+def shortened(words: str, width_mm: float, size_mm: float = TEXT_MM) -> str:
+    """Words that fit a width, whole words left out at the end where they do not; a description has them all.
+
+    >>> shortened("starboard 11.0 m, hull plate, cell in the water", 30, SMALL_MM)
+    'starboard 11.0 m, hull plate…'
+    """
+    if text_width_mm(words, size_mm) <= width_mm:
+        return words
+    kept = words
+    while kept and text_width_mm(kept + "…", size_mm) > width_mm:
+        kept = kept[:-1]
+    whole = kept if words[len(kept)] in " ,;:" else kept.rpartition(" ")[0]
+    # A single long word is cut within.
+    return (whole or kept).rstrip(" ,;:") + "…"
+
+
 def _advance(letter: str) -> int:
     at = ord(letter) - 32
     return _ADVANCES[at] if 0 <= at < len(_ADVANCES) else 600
@@ -292,7 +308,6 @@ class Hatch:
 
 
 RISING = Hatch(angle_deg=45)
-FALLING = Hatch(angle_deg=135)
 
 
 # The sheet

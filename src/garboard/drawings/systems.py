@@ -197,7 +197,11 @@ def _listed(openings: Sequence[Opening], top: float) -> tuple[list[str], float]:
     for number, each in enumerate(openings, 1):
         y = top + 3.6 * number
         parts.append(svg.text((3, y), str(number), size_mm=svg.SMALL_MM, anchor="end", weight=600))
-        parts.append(svg.text((5, y), _cut(each.label), size_mm=svg.SMALL_MM))
+        parts.append(
+            svg.text(
+                (5, y), svg.shortened(each.label, _COLUMN_MM, svg.SMALL_MM), size_mm=svg.SMALL_MM
+            )
+        )
         parts.append(svg.text((5 + _COLUMN_MM + 3, y), _flow_words(each), size_mm=svg.SMALL_MM))
     foot = top + 3.6 * len(openings) + 5
     note = "Boat upright and afloat at her own waterline; as she sinks more comes in."
@@ -247,7 +251,13 @@ def rest_voltage_scale(title: str, batteries: Sequence[Rested]) -> str:
     """
     if not batteries or any(not each.doubt_v >= 0 for each in batteries):
         raise ValueError("A scale of batteries needs one or more, with doubts of 0 V or more.")
-    names = max(svg.text_width_mm(_cut(each.label), svg.SMALL_MM) for each in batteries) + 4
+    names = (
+        max(
+            svg.text_width_mm(svg.shortened(each.label, _COLUMN_MM, svg.SMALL_MM), svg.SMALL_MM)
+            for each in batteries
+        )
+        + 4
+    )
     across = _Axis(low=11.6, high=13.0, start_mm=names, end_mm=WIDTH_MM - 14)
     top = 7.0
     foot = top + _ROW_MM * len(batteries) + 1
@@ -294,7 +304,9 @@ def _voltage_axis(across: _Axis, foot: float) -> Iterator[str]:
 
 def _battery_row(battery: Rested, y: float, across: _Axis) -> Iterator[str]:
     low, high = (across.at(battery.rest_v + each) for each in (-battery.doubt_v, battery.doubt_v))
-    yield svg.text((0, y + 0.75), _cut(battery.label), size_mm=svg.SMALL_MM)
+    yield svg.text(
+        (0, y + 0.75), svg.shortened(battery.label, _COLUMN_MM, svg.SMALL_MM), size_mm=svg.SMALL_MM
+    )
     yield svg.line((low, y), (high, y), width_mm=1.2, colour=svg.PAPER)
     yield svg.line((low, y), (high, y))
     for x in (low, high):
@@ -312,13 +324,3 @@ def _battery_row(battery: Rested, y: float, across: _Axis) -> Iterator[str]:
         anchor="end",
         weight=600,
     )
-
-
-def _cut(words: str) -> str:
-    """Words that fit their column, the end left out where they do not; the description has them whole."""
-    if svg.text_width_mm(words, svg.SMALL_MM) <= _COLUMN_MM:
-        return words
-    kept = words
-    while svg.text_width_mm(kept + "…", svg.SMALL_MM) > _COLUMN_MM:
-        kept = kept[:-1]
-    return kept.rstrip(" ,;:") + "…"

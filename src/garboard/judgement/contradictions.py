@@ -31,7 +31,8 @@ def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
     for entry in survey.of(Examination):
         place = entry.body.place
         words = next(
-            (words for other, words in against.get(place.part, ()) if _same(place, other)), None
+            (words for other, words in against.get(place.part, ()) if is_same_place(place, other)),
+            None,
         )
         if entry.body.outcome == "sound" and words:
             name = key(place)
@@ -95,10 +96,11 @@ def takes_up(finding: Entry[Finding], result: Result) -> bool:
     evidence = {*finding.body.evidence, *finding.body.photos}
     if result.place is None:
         return bool(evidence & set(result.used))
-    return any(_same(place, result.place) for place in finding.body.places)
+    return any(is_same_place(place, result.place) for place in finding.body.places)
 
 
-def _same(one: Place, other: Place) -> bool:
+def is_same_place(one: Place, other: Place) -> bool:
+    """Whether two places may be one: a side or number that one of them does not state makes no difference."""
     return (
         one.part == other.part
         and (one.side is None or other.side is None or one.side == other.side)

@@ -5,7 +5,7 @@ A draft keeps its evidence. What no finding takes up yet is drafted; nothing is 
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from garboard.catalogue.naming import named
@@ -59,7 +59,7 @@ def drafts(survey: Survey, results: Iterable[Result]) -> tuple[Draft, ...]:
     made: list[Draft] = []
     for plain in (*_of_observations(survey, taken), *_of_results(results, survey.of(Finding))):
         place = plain.places[0]
-        name = _free_name(plain.title, names)
+        name = free_name(plain.title, names)
         names.add(name)
         finding = replace(plain, name=name, photos=photos.get(place.part, ()))
         made.append(Draft(finding=finding, phrases=_fitting(place.part, plain.seen)))
@@ -127,7 +127,8 @@ def _stems(text: str) -> set[str]:
     return {word[:5] for word in re.findall(r"[a-z]{3,}", text.lower())} - _COMMON
 
 
-def _free_name(title: str, taken: set[str]) -> str:
+def free_name(title: str, taken: Collection[str]) -> str:
+    """A name for a finding, made from its title, that no other bears."""
     name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:60] or "finding"
     return next(
         each

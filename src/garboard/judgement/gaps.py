@@ -7,17 +7,20 @@ import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
+from garboard.judgement.agreement import disagreements
 from garboard.judgement.contradictions import contradictions
+from garboard.judgement.issues import amendments_of, is_changed, issues
 from garboard.judgement.ranking import ranked
 from garboard.judgement.states import PartState, covers, part_states
 from garboard.judgement.vague import vague_words
 from garboard.methods.result import Result
 from garboard.notebook.body import (
-    Amendment,
+    Act,
     Answer,
     Conditions,
     ConflictCheck,
@@ -26,7 +29,6 @@ from garboard.notebook.body import (
     Finding,
     Instrument,
     InstrumentCheck,
-    Issue,
     Limitation,
     Observation,
     Person,
@@ -43,19 +45,23 @@ from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.vet import places_of
 
-# Acts that need the owner's leave, by the method of examining that is such an act.
-_NEEDS_CONSENT = {
-    "scrape": "scrape",
-    "probe": "probe",
-    "operate": "operate",
-    "open-up": "open up",
-    "sample": "sample",
-}
+NEEDS_CONSENT: Mapping[str, Act] = MappingProxyType(
+    {
+        "scrape": "scrape",
+        "probe": "probe",
+        "operate": "operate",
+        "open-up": "open up",
+        "sample": "sample",
+    }
+)
+"""Acts that need the owner's leave, by the method of examining that is such an act."""
 # Bowsprits and platforms reach past the hull.
 _OVERHANG_M = 3.0
 # What fits on the one page a lay reader reads, in words.
 _SUMMARY_WORDS, _ANSWER_WORDS = 110, 45
-_NO_ADVICE_OWED = ("for information", "keep under watch")
+_LOOKED_AT = "looked at "
+NO_ADVICE_OWED = ("for information", "keep under watch")
+"""Urgencies of findings about which nothing need be recommended."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +108,10 @@ def gaps(
         *_instruments(survey),
         *_consents(survey),
         *_findings(survey),
+        *(
+            Gap(id=each.id, where=each.where, what=each.what, do=each.do, blocks=False)
+            for each in disagreements(survey)
+        ),
         *_observations(survey),
         *_beyond_the_boat(survey),
         *_photographs(survey),
@@ -115,7 +125,8 @@ def gaps(
     answered = tuple(
         replace(gap, answer=answers.get(gap.id, "")) if gap.answerable else gap for gap in found
     )
-    return (*answered, *_stray_answers(answers, {gap.id for gap in found}))
+    of_photos = {each for each in answers if each.startswith(_LOOKED_AT)}
+    return (*answered, *_stray_answers(answers, {gap.id for gap in found} | of_photos))
 
 
 def _stray_answers(answers: Mapping[str, str], ids: Collection[str]) -> Iterator[Gap]:
@@ -128,6 +139,21 @@ def _stray_answers(answers: Mapping[str, str], ids: Collection[str]) -> Iterator
                 do="Copy the id from the list of gaps, or take the answer out",
                 blocks=False,
             )
+
+
+def looked_at(photo: Photo) -> str:
+    """What an answer is about that says of a printed photograph: all that can be seen in it is in the text."""
+    return f"{_LOOKED_AT}{photo.file}"
+
+
+def not_looked_at(survey: Survey) -> tuple[Entry[Photo], ...]:
+    """The printed photographs of which nobody has said so yet."""
+    said = {answer.gap for answer in survey.bodies(Answer)}
+    return tuple(
+        entry
+        for entry in survey.of(Photo)
+        if entry.body.printed and looked_at(entry.body) not in said
+    )
 
 
 def is_surveyor(person: Person) -> bool:
@@ -160,7 +186,7 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             id="missing surveyor",
             where="people",
             what="nobody is recorded as the surveyor who signs",
-            do='Add a [[person]] with the role "surveyor"',
+            do='Record the person with the role "surveyor"',
         )
     summary = survey.last(Summary)
     if instruction and summary and len(summary.answers) < len(instruction.questions):
@@ -190,16 +216,15 @@ def _missing_for_purpose(survey: Survey) -> Iterator[Gap]:
 
 def _amendment(survey: Survey) -> Iterator[Gap]:
     """An issued report is never overwritten: a later change says which issue it amends, and why."""
-    issued = survey.of(Issue)
-    if not issued or issued[-1].body.entries_sha256 == survey.content_digest:
+    if not is_changed(survey):
         return
-    last = issued[-1]
-    if not any(amendment.issue == last.id for amendment in survey.bodies(Amendment)):
+    last = issues(survey)[-1]
+    if not amendments_of(survey, last):
         yield Gap(
-            id=f"amendment of {last.id}",
+            id=f"amendment of {survey.first(last).id}",
             where=f"report {last.body.number}, version {last.body.version}",
             what="entries were added since it was issued, and no amendment says why",
-            do="Add an [[amendment]] with its reason and changes to survey.toml",
+            do="Write an amendment with its reason and what changed",
             answerable=False,
         )
 
@@ -349,12 +374,12 @@ def _instruments(survey: Survey) -> Iterator[Gap]:
 
 
 def _consents(survey: Survey) -> Iterator[Gap]:
-    leave: dict[str, bool] = {consent.act: consent.given for consent in survey.bodies(Consent)}
+    leave: dict[Act, bool] = {consent.act: consent.given for consent in survey.bodies(Consent)}
     done = {
-        _NEEDS_CONSENT[how]: examination
+        NEEDS_CONSENT[how]: examination
         for examination in survey.bodies(Examination)
         for how in examination.how
-        if how in _NEEDS_CONSENT
+        if how in NEEDS_CONSENT
     }
     acts = {act: named(examination.place) for act, examination in done.items()}
     if survey.of(Photo):
@@ -376,7 +401,7 @@ def _findings(survey: Survey) -> Iterator[Gap]:
     for each in ranked(survey):
         finding = each.entry.body
         where = f"finding {finding.name}"
-        owed = finding.urgency not in _NO_ADVICE_OWED
+        owed = finding.urgency not in NO_ADVICE_OWED
         checks = (
             ("evidence", not rests_on(each.entry, survey), "it rests on nothing that stands", "Name the reading, photograph or observation it rests on"),
             ("lost evidence", _is_shaken(finding, survey), "it rests on an entry that was withdrawn or is missing", "Name what it rests on now"),
@@ -504,6 +529,17 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
             what=f"{numbers[number]} photographs bear this number",
             do="Give each a number of its own",
         )
+    open_looks = not_looked_at(survey)
+    printed = sum(photo.printed for photo in survey.bodies(Photo))
+    if open_looks:
+        yield Gap(
+            id="photographs not looked at",
+            where="photographs",
+            what=f"{len(open_looks)} of {printed} printed were not looked at large beside the text",
+            do="Look at each: is everything you see in it in the text?",
+            blocks=False,
+        )
+    still_open = {entry.id for entry in open_looks}
     for entry in survey.of(Photo):
         photo = entry.body
         where = f"photograph {photo.number}, {photo.file}"
@@ -518,7 +554,7 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
                 blocks=photo.printed,
             )
         elif (
-            photo.printed
+            entry.id in still_open
             and entry.id not in shown
             and photo.place
             and photo.place.part not in spoken_of

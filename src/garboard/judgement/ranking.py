@@ -1,7 +1,10 @@
 """Findings in the order in which a reader meets them: by urgency, then as the boat was walked; numbered once."""
 
+from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import get_args
+from datetime import datetime
+from typing import Any, get_args
 
 from garboard.catalogue.parts import catalogue
 from garboard.notebook.body import Cost, Finding, Recommendation, Urgency
@@ -46,22 +49,26 @@ def ranked(survey: Survey) -> tuple[Ranked, ...]:
         first = min((order.get(place.part, len(order)) for place in places), default=len(order))
         return URGENCIES.index(entry.body.urgency), first, entry.body.name
 
+    advice = _advice(survey)
     return tuple(
-        Ranked(number=number, entry=entry, advice=_advice(entry, survey))
+        Ranked(number=number, entry=entry, advice=tuple(advice[entry.id]))
         for number, entry in enumerate(sorted(survey.of(Finding), key=rank), 1)
     )
 
 
-def _advice(finding: Entry[Finding], survey: Survey) -> tuple[Advice, ...]:
-    return tuple(
-        Advice(
-            entry=entry,
-            costs=tuple(
-                cost
-                for cost in survey.of(Cost)
-                if entry in survey.current(cost.body.recommendation)
-            ),
-        )
-        for entry in survey.of(Recommendation)
-        if finding in survey.current(entry.body.finding)
-    )
+def _advice(survey: Survey) -> Mapping[str, list[Advice]]:
+    """By finding what is recommended, in the order in which it was first written: a correction changes none."""
+
+    def first_written(entry: Entry[Any]) -> tuple[datetime, str]:
+        first = survey.first(entry)
+        return first.at, first.id
+
+    costs: dict[str, list[Entry[Cost]]] = defaultdict(list)
+    for cost in sorted(survey.of(Cost), key=first_written):
+        for recommendation in survey.current(cost.body.recommendation):
+            costs[recommendation.id].append(cost)
+    advice: dict[str, list[Advice]] = defaultdict(list)
+    for entry in sorted(survey.of(Recommendation), key=first_written):
+        for finding in survey.current(entry.body.finding):
+            advice[finding.id].append(Advice(entry=entry, costs=tuple(costs[entry.id])))
+    return advice

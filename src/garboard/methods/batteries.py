@@ -421,13 +421,18 @@ def _of_six_cells(volts: Measured, at: str, limit: str) -> Result:
     cells = _cells(volts)
     return judged(
         "batteries.of_six_cells_v",
-        f"voltage of {place_words(volts.place)}, {at}",
+        f"voltage of {_at(place_words(volts.place), at)}",
         of_six_cells_v(volts.value, cells),
         of_six_cells_v(volts.uncertainty, cells),
         criteria()[limit],
         [volts],
         [f"{volts.value:g} V, taken as {cells} cells and given as for six.", CAUTION],
     )
+
+
+def _at(words: str, what: str) -> str:
+    """Words with what was going on, unless they say it themselves."""
+    return words if what in words.casefold() else f"{words}, {what}"
 
 
 def _cells(volts: Measured) -> int:

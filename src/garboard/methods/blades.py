@@ -276,12 +276,18 @@ def _departure(
     in_mm = criterion is not None and criterion.unit == "mm"
     per_cent = nominal / 100 if in_mm else 1.0
     doubt = per_cent * 100 * _relative(used)
-    said = [f"Found {found:.1f} mm, nominal {nominal:g} mm ({share:+.1f} %).", *caveats]
+    sizes = f"Found {found:.1f} mm, nominal {nominal:g} mm ({_signed(share)} %)."
     if criterion is None or is_outside:
+        said = [*caveats, sizes]
         return unlimited("propeller.departure_pct", what, abs(share), "%", doubt, used, said)
+    said = [sizes, *caveats]
     return judged(
         "propeller.departure_pct", what, abs(share) * per_cent, doubt, criterion, used, said
     )
+
+
+def _signed(share_pct: float) -> str:
+    return f"{share_pct:+.1f}".replace("-", "\N{MINUS SIGN}")
 
 
 def _of_angles(survey: Survey, diameters: Sequence[Measured]) -> Iterator[Result]:
@@ -302,7 +308,7 @@ def _of_angles(survey: Survey, diameters: Sequence[Measured]) -> Iterator[Result
             continue
         worst = max(uneven_deg(each.value, len(readings)) for each in readings)
         why = _outside(gear, diameters)
-        used, said = readings, [f"The greatest of {len(readings)} departures.", why, CAUTION]
+        used, said = readings, [why, f"The greatest of {len(readings)} departures.", CAUTION]
         if why:
             doubt = readings[0].uncertainty
             yield unlimited("propeller.uneven_deg", what, worst, "°", doubt, used, said)

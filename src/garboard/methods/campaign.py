@@ -1,6 +1,7 @@
 """Reading sets sorted by survey: this one's, and those of earlier ones that the notebook holds as well."""
 
 from datetime import timedelta
+from operator import itemgetter
 
 from garboard.notebook.body import Quantity, ReadingSet
 from garboard.notebook.entry import Entry
@@ -8,8 +9,8 @@ from garboard.notebook.fold import Survey
 
 Sets = tuple[Entry[ReadingSet], ...]
 
-# An earlier survey is told from a second visit by this gap.
-_GAP = timedelta(days=30)
+GAP = timedelta(days=30)
+"""An earlier survey is told from a second visit by this gap."""
 
 
 def campaigns(survey: Survey, *quantities: Quantity) -> tuple[Sets, ...]:
@@ -17,12 +18,13 @@ def campaigns(survey: Survey, *quantities: Quantity) -> tuple[Sets, ...]:
 
     A set belongs to a survey where it was read within 30 days of that survey's last set.
     """
-    left = [entry for entry in survey.of(ReadingSet) if entry.body.quantity in quantities]
+    wanted = [entry for entry in survey.of(ReadingSet) if entry.body.quantity in quantities]
+    left = sorted(((survey.done_at(entry), entry) for entry in wanted), key=itemgetter(0))
     found: list[Sets] = []
     while left:
-        last = left[-1].at
-        found.append(tuple(entry for entry in left if last - entry.at <= _GAP))
-        left = [entry for entry in left if last - entry.at > _GAP]
+        last, _ = left[-1]
+        found.append(tuple(entry for read_at, entry in left if last - read_at <= GAP))
+        left = [(read_at, entry) for read_at, entry in left if last - read_at > GAP]
     return tuple(found)
 
 

@@ -1,6 +1,7 @@
 """What the circumstances of a moisture set allow to be said: which verdicts must wait, and what stands beside it."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from garboard.catalogue.parts import catalogue
 from garboard.methods.climate import dew_margin_c
@@ -16,15 +17,15 @@ _WET_ZONES = ("hull", "keel", "steering-and-drive", "openings", "wooden-hull", "
 
 
 def why_high_must_wait(
-    entry: Entry[ReadingSet], conditions: Entry[Conditions] | None
+    read: ReadingSet, read_at: datetime, conditions: Entry[Conditions] | None
 ) -> tuple[str, ...]:
-    """Why high readings of a set cannot be judged yet; empty where they can."""
+    """Why high readings of a set, read at a time, cannot be judged yet; empty where they can."""
     if conditions is None:
         return ()
     found = []
-    hours = _hours_ashore(entry, conditions.body)
+    hours = _hours_ashore(read_at, conditions.body)
     too_soon = hours is not None and hours < criteria()["moisture-ashore"].limit
-    if too_soon and _was_under_water(entry.body):
+    if too_soon and _was_under_water(read):
         found.append(_sentence(criteria()["moisture-ashore"].say))
     margin_c = _margin_c(conditions.body)
     if margin_c is not None and margin_c <= criteria()["skin-wet"].limit:
@@ -40,19 +41,21 @@ def why_low_must_wait(conditions: Entry[Conditions] | None) -> tuple[str, ...]:
     return ("The skin was at or below freezing, and frost makes readings low; read it again.",)
 
 
-def caveats(entry: Entry[ReadingSet], conditions: Entry[Conditions] | None) -> Iterator[str]:
-    """What stands beside the readings of a set, whatever they say."""
-    if not entry.body.calibration:
+def caveats(
+    read: ReadingSet, read_at: datetime, conditions: Entry[Conditions] | None
+) -> Iterator[str]:
+    """What stands beside the readings of a set, read at a time, whatever they say."""
+    if not read.calibration:
         yield "The numbers are steps of the meter's own scale, not per cent of water."
-    if entry.body.through_coating:
+    if read.through_coating:
         yield "Read through the coating; metal or carbon in it reads high, thick filler low."
     if conditions is None:
         yield "The conditions were not recorded: time since lift-out, weather, coating, air and skin."
         return
     seen = conditions.body
-    under_water = _was_under_water(entry.body)
+    under_water = _was_under_water(read)
     if under_water:
-        yield _since_lift_out(_hours_ashore(entry, seen))
+        yield _since_lift_out(_hours_ashore(read_at, seen))
     if seen.washed is False:
         yield "The hull had not been washed; salt on the skin reads high."
     if seen.rain_last_day:
@@ -95,10 +98,10 @@ def _since_lift_out(hours: float | None) -> str:
     return f"{read}."
 
 
-def _hours_ashore(entry: Entry[ReadingSet], seen: Conditions) -> float | None:
-    if seen.lifted is None or seen.lifted > entry.at:
+def _hours_ashore(read_at: datetime, seen: Conditions) -> float | None:
+    if seen.lifted is None or seen.lifted > read_at:
         return None
-    return (entry.at - seen.lifted).total_seconds() / 3600
+    return (read_at - seen.lifted).total_seconds() / 3600
 
 
 def _margin_c(seen: Conditions) -> float | None:

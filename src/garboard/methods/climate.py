@@ -191,8 +191,9 @@ def surface_humidity_pct(surface_c: float, air_c: float, humidity_pct: float) ->
 
 def conditions_for(survey: Survey, reading: Entry[ReadingSet]) -> Entry[Conditions] | None:
     """The conditions a set was read under: the last recorded before it, else the first recorded at all."""
-    recorded = survey.of(Conditions)
-    before = [each for each in recorded if each.at <= reading.at]
+    recorded = sorted(survey.of(Conditions), key=survey.done_at)
+    read_at = survey.done_at(reading)
+    before = [each for each in recorded if survey.done_at(each) <= read_at]
     return before[-1] if before else next(iter(recorded), None)
 
 

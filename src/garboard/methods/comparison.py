@@ -6,7 +6,8 @@ Pure arithmetic on numbers of one unit; what the numbers mean is the business of
 import math
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from itertools import accumulate, product
 from statistics import NormalDist, fmean, median, quantiles, stdev
 
 from garboard.methods.declaration import method
@@ -16,6 +17,8 @@ _SIGMA_OF_MAD = 1.482602218506
 _IQR_OF_SIGMA = 1.348979500392
 _EXACT_UP_TO = 30
 _BISECTIONS = 60
+# So much smaller than the greatest, what is added changes no digit of a sum.
+_NEGLIGIBLE = 1e-30
 
 
 @method(
@@ -193,11 +196,23 @@ def shift(readings: Sequence[float], reference: Sequence[float]) -> tuple[float,
     """
     _some(readings)
     _some(reference)
-    differences = sorted(each - other for each in readings for other in reference)
     m, n = len(readings), len(reference)
+    # A scale has few steps, so few differences occur, each of them often.
+    times: Counter[float] = Counter()
+    for (each, often), (other, as_often) in product(
+        Counter(readings).items(), Counter(reference).items()
+    ):
+        times[each - other] += often * as_often
+    differences = sorted(times)
+    up_to = list(accumulate(times[each] for each in differences))
+
+    def ranked(rank: int) -> float:
+        return differences[bisect_left(up_to, rank)]
+
     half = NormalDist().inv_cdf(0.975) * math.sqrt(m * n * (m + n + 1) / 12)
     rank = max(1, math.floor(m * n / 2 - half))
-    return median(differences), differences[rank - 1], differences[m * n - rank]
+    middle = median({ranked((m * n + 1) // 2), ranked(m * n // 2 + 1)})
+    return middle, ranked(rank), ranked(m * n + 1 - rank)
 
 
 @method(
@@ -303,20 +318,7 @@ def chance_of_as_many(count: int, of: int, share: float) -> float:
         return 1.0
     if not 0 < share < 1:
         return float(share >= 1 and count <= of)
-    log_yes, log_no = math.log(share), math.log1p(-share)
-    return min(
-        1.0,
-        math.fsum(
-            math.exp(
-                math.lgamma(of + 1)
-                - math.lgamma(k + 1)
-                - math.lgamma(of - k + 1)
-                + k * log_yes
-                + (of - k) * log_no
-            )
-            for k in range(count, of + 1)
-        ),
-    )
+    return min(1.0, math.fsum(_binomial_terms(count, of, share)))
 
 
 @method(
@@ -394,6 +396,20 @@ def _balanced(groups: Sequence[Sequence[float]]) -> None:
 def _some(readings: Sequence[float]) -> None:
     if not readings:
         raise ValueError("There is no reading to compare.")
+
+
+def _binomial_terms(count: int, of: int, share: float) -> Iterator[float]:
+    """The chance of exactly `count` of `of`, of one more, and so on until it no longer tells."""
+    log_yes, log_no = math.log(share), math.log1p(-share)
+    log_ways_all = math.lgamma(of + 1)
+    greatest = 0.0
+    for k in range(count, of + 1):
+        log_ways = log_ways_all - math.lgamma(k + 1) - math.lgamma(of - k + 1)
+        term = math.exp(log_ways + k * log_yes + (of - k) * log_no)
+        yield term
+        greatest = max(greatest, term)
+        if term < _NEGLIGIBLE * greatest:
+            return
 
 
 def _arrangements(m: int, n: int) -> list[int]:

@@ -6,6 +6,7 @@ a high resistance is the good one.
 
 from collections import defaultdict
 from collections.abc import Sequence
+from math import hypot
 from statistics import fmean
 
 from garboard.methods.campaign import latest
@@ -22,6 +23,9 @@ from garboard.notebook.fold import Survey
 
 USUAL_UNCERTAINTY_OHM = 0.1
 """Standard uncertainty of an ordinary meter's zero with its leads; common practice."""
+
+# Of a hand meter, in proportion to what it reads; common practice.
+_METER_RATIO = 0.01
 
 CAUTION = (
     "Battery and shore power off before measuring; faults of mains and shore power are for a qualified marine "
@@ -206,17 +210,17 @@ def _of_set(survey: Survey, entry: Entry[ReadingSet]) -> tuple[Result, ...]:
             continue
         pairs[frozenset((_plain(place_words(reading.place)), _plain(reading.to)))].append(reading)
     is_insulation = "insulation" in entry.body.mode.casefold()
-    doubt = uncertainty_of(survey, entry.body.instrument, USUAL_UNCERTAINTY_OHM)
+    zero_ohm = uncertainty_of(survey, entry.body.instrument, USUAL_UNCERTAINTY_OHM)
     why_not = _why_not(survey, entry)
     return tuple(
-        _of_pair(entry, readings, doubt, why_not, is_insulation) for readings in pairs.values()
+        _of_pair(entry, readings, zero_ohm, why_not, is_insulation) for readings in pairs.values()
     )
 
 
 def _of_pair(
     entry: Entry[ReadingSet],
     readings: Sequence[Reading],
-    doubt: float,
+    zero_ohm: float,
     why_not: str,
     is_insulation: bool,
 ) -> Result:
@@ -238,6 +242,7 @@ def _of_pair(
             caveats=(why_not,),
         )
     value = between_ohm([reading.value for reading in readings])
+    doubt = hypot(zero_ohm, _METER_RATIO * value)
     limit = _limit(value, is_insulation)
     return Result(
         method="continuity.between_ohm",

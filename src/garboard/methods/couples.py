@@ -60,7 +60,7 @@ SERIES: Mapping[str, tuple[float, float]] = MappingProxyType(
         "titanium": (0.04, 0.06),
         "graphite or carbon fibre": (0.20, 0.30),
         "bronze, kind not known": (-0.40, -0.14),
-        "stainless, kind not known": (-0.58, 0.00),
+        "stainless, active or passive": (-0.58, 0.00),
     }
 )
 """Potential in flowing sea water, V against a saturated calomel cell, low and high: an educational series of a
@@ -99,7 +99,7 @@ _WORDS: tuple[tuple[str, str], ...] = (
         "stainless 316, passive",
         r"(?:passive )?stainless(?: steel)? 316,? passive|passive stainless 316",
     ),
-    ("stainless, kind not known", r"stainless(?: steel)?(?: 3(?:04|16))?|\b316l?\b|\b304l?\b"),
+    ("stainless, active or passive", r"stainless(?: steel)?(?: 3(?:04|16))?|\b316l?\b|\b304l?\b"),
     ("graphite or carbon fibre", r"graphite|carbon[- ]fibre|\bcarbon\b(?! steel)"),
     ("titanium", r"titanium"),
     ("magnesium", r"magnesium"),
@@ -343,7 +343,7 @@ def metals_named(words: str) -> tuple[str, ...]:
     """The metals of the series that words name, in the order they stand.
 
     >>> metals_named("manganese bronze propeller on a stainless shaft")
-    ('manganese bronze', 'stainless, kind not known')
+    ('manganese bronze', 'stainless, active or passive')
     """
     left = _NO_COUPLE.sub(lambda match: " " * len(match.group()), words.casefold())
     found: list[tuple[int, str]] = []
@@ -475,7 +475,7 @@ def _caveats(couple: Couple) -> Iterator[str]:
         yield f"The {couple.eaten} is the one that is eaten."
     else:
         yield "Their ranges overlap: either may be eaten, and the water decides."
-    if "stainless, kind not known" in (couple.one, couple.other):
+    if "stainless, active or passive" in (couple.one, couple.other):
         yield "Stainless is far less noble in still or shielded water, as in a stern tube, than in the open."
     if couple.one_m2 is None:
         yield "Named in an observation: that the two touch in the same water is taken from it, and no area is known."

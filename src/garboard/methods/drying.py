@@ -14,7 +14,7 @@ from garboard.methods.climate import conditions_for
 from garboard.methods.declaration import method
 from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.result import Result
-from garboard.methods.zone import zone_of, zone_words
+from garboard.methods.zone import skin_words, zone_of
 from garboard.notebook.body import Place, ReadingSet
 from garboard.notebook.fold import Survey
 
@@ -383,7 +383,7 @@ def in_words(days: float) -> str:
 def dryings(survey: Survey) -> tuple[Drying, ...]:
     """The drying of each set of moisture readings that stands above its dry reference, where it can be worked out."""
     return tuple(
-        drying_of(zone_words(zone_of(_widest(wet))), thickness_mm, laminate_c, used=used)
+        drying_of(skin_words(zone_of(_widest(wet))), thickness_mm, laminate_c, used=used)
         for wet in _wet(survey)
         if not _why_not(survey, wet)
         for thickness_mm, laminate_c, used in _given(survey, wet)
@@ -467,7 +467,7 @@ def _given(survey: Survey, wet: MoistureMap) -> Iterator[tuple[float, float, tup
 
 def _result(survey: Survey, wet: MoistureMap) -> Result:
     place = _widest(wet)
-    words = zone_words(zone_of(place))
+    words = skin_words(zone_of(place))
     why = _why_not(survey, wet)
     if why:
         return Result(
@@ -486,7 +486,7 @@ def _result(survey: Survey, wet: MoistureMap) -> Result:
     most_short, _, most_long = found.most_days
     return Result(
         method="drying.drying_range_days",
-        what=(f"days until half the water has left, {words}: {short:.0f} to {long:.0f}, middle"),
+        what=f"time until half the water has left, {words}: {in_words(short)} to {in_words(long)}, middle",
         value=usual,
         unit="days",
         verdict="not comparable",

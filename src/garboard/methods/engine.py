@@ -6,6 +6,7 @@
 words say fuel is what the engine burns.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
@@ -261,9 +262,10 @@ def _of_compression(found: Sequence[Measured]) -> Result:
         return unsaid(name, what, "%", found, str(problem), CAUTION)
     doubt = 100 * 2**0.5 * max(each.uncertainty for each in found) / max(values)
     defer, look = criteria()["engine-compression-defer"], criteria()["engine-compression"]
-    lowest = min(found, key=lambda each: each.value)
+    lowest = min(found, key=lambda each: each.value).place.words
+    cylinder = re.sub(r"\bcompression\b[\s,:]*", "", lowest, flags=re.IGNORECASE).strip(" ,")
     said = [
-        f"From {min(values):g} to {max(values):g} bar in {len(values)} cylinders; the lowest, {lowest.place.words or 'not named'}.",
+        f"From {min(values):g} to {max(values):g} bar in {len(values)} cylinders; the lowest, {cylinder or 'not named'}.",
         "Whether any of them is enough in itself, only the maker's figure says.",
         CAUTION,
     ]
@@ -312,13 +314,20 @@ def _of_heat(found: Sequence[Measured], of: str, limits: tuple[str, ...]) -> Res
     ends = [criteria()[each] for each in limits]
     middle = sum(each.limit for each in ends) / len(ends)
     limit = ends[0] if value < middle else ends[-1]
-    what = f"temperature of {of} at {place_words(found[0].place)}"
+    words = found[0].place.words
+    hottest = place_words(found[0].place) if words else of
+    what = f"temperature of {hottest if _is_named(of, hottest) else f'{of}, {hottest}'}"
     doubt = max(each.uncertainty for each in found)
     return judged("engine.hottest_c", what, value, doubt, limit, found, [CAUTION])
 
 
+def _is_named(of: str, words: str) -> bool:
+    """Whether words name a thing, each word of it somewhere."""
+    return all(each in words.casefold() for each in re.findall(r"[a-z]+", of))
+
+
 def _of_fuel(survey: Survey, flow: Measured) -> Result:
-    name, what = "engine.power_from_fuel_kw", f"power from fuel burnt at {place_words(flow.place)}"
+    name, what = "engine.power_from_fuel_kw", f"power of the engine, {place_words(flow.place)}"
     fuel = survey.boat.fuel if survey.boat else None
     if fuel is None or fuel not in _FUELS or flow.value < 0:
         return unsaid(name, what, "kW", [flow], "Which fuel the engine burns is not known.")

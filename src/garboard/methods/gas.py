@@ -361,8 +361,9 @@ def _of_test(test: Measured) -> Result:
     if lost < -2 * doubt:
         why = "The pressure rose: the temperature changed, and the test tells nothing."
         return unsaid("gas.lost_mbar", what, "mbar", [test], why, warm, CAUTION)
-    still = "Nothing moved that the gauge could show." if abs(lost) <= 2 * doubt else ""
-    said = [f"From {start:g} to {end:g} mbar.", still, warm, CAUTION]
+    still = ": nothing moved that the gauge could show, and less than that is not excluded"
+    moved = f"From {start:g} to {end:g} mbar{still if abs(lost) <= 2 * doubt else ''}."
+    said = [moved, warm, CAUTION]
     limit = criteria()["gas-tightness"]
     return judged("gas.lost_mbar", what, lost, doubt, limit, [test], said)
 

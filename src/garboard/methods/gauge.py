@@ -5,7 +5,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import hypot, sqrt
 from statistics import linear_regression
 
 from garboard.methods.campaign import latest
@@ -21,8 +21,12 @@ USUAL_UNCERTAINTY_MM = 0.1
 """Standard uncertainty of a digital gauge on clean plate; common practice."""
 
 STEEL_M_PER_S = 5920.0
+ALUMINIUM_M_PER_S = 6370.0
 PAINT_M_PER_S = 2500.0
-"""Velocities of sound in common steel and in paint, m/s; handbook values, read in instruments' appendices."""
+"""Velocities of sound in common steel, aluminium and paint, m/s; read in instruments' appendices."""
+
+PAINT_U_RATIO = 0.1
+"""How far the velocity in a paint may differ from the usual one, relative standard uncertainty; a working figure."""
 
 USUAL_RESOLUTION_MM = 0.1
 
@@ -279,6 +283,52 @@ def metal_under_coating_mm(
     if metal_mm <= 0:
         raise ValueError(f"A film of {coating_mm:g} mm explains the whole reading of {read_mm:g}.")
     return metal_mm
+
+
+@method(
+    name="Standard uncertainty of paint taken off",
+    what_for="What the correction for a measured film adds to the doubt of the metal under it.",
+    symbols={
+        "coating_mm": "measured film, mm",
+        "coating_u_mm": "its standard uncertainty, mm",
+        "metal_m_per_s": "velocity in the metal, m/s",
+        "coating_m_per_s": "velocity in the coating, m/s",
+        "result": "mm, standard uncertainty",
+    },
+    limits="The velocity in the paint is taken as known to a tenth, a working figure; few paints state theirs.",
+    source="law of propagation, JCGM 100:2008, 5.1, on the pulse-echo relation",
+    standing="working figure",
+    text="second hand",
+)
+def coating_uncertainty_mm(
+    coating_mm: float,
+    coating_u_mm: float,
+    metal_m_per_s: float = STEEL_M_PER_S,
+    coating_m_per_s: float = PAINT_M_PER_S,
+) -> float:
+    """Doubt of the film and of the velocity in it, as the display shows them.
+
+    Args:
+        coating_mm: Measured film, mm; 0 or more.
+        coating_u_mm: Its standard uncertainty, mm; 0 or more.
+        metal_m_per_s: Velocity in the metal, m/s; above 0.
+        coating_m_per_s: Velocity in the film, m/s; above 0.
+
+    Returns:
+        Standard uncertainty, mm of metal.
+
+    Raises:
+        ValueError: The film or its uncertainty is negative, or a velocity is not above zero.
+
+    >>> round(coating_uncertainty_mm(0.30, 0.0), 3)
+    0.071
+    """
+    if min(coating_mm, coating_u_mm) < 0 or min(metal_m_per_s, coating_m_per_s) <= 0:
+        raise ValueError(
+            "A film and its uncertainty are 0 mm or more and a velocity above 0 m/s; "
+            f"{coating_mm:g} and {coating_u_mm:g} mm, {metal_m_per_s:g} and {coating_m_per_s:g} m/s were given."
+        )
+    return metal_m_per_s / coating_m_per_s * hypot(coating_u_mm, PAINT_U_RATIO * coating_mm)
 
 
 @method(

@@ -1,6 +1,7 @@
 """The library: every family imported, so that every method is declared, and all results of a survey."""
 
 from collections.abc import Callable, Mapping
+from typing import Any
 
 from garboard.methods import (
     alloys,
@@ -9,6 +10,7 @@ from garboard.methods import (
     blades,
     blisters,
     climate,
+    coating,
     continuity,
     couples,
     drying,
@@ -29,6 +31,7 @@ from garboard.methods import (
     oil,
     pits,
     potentials,
+    recordings,
     rig,
     ringing,  # noqa: F401 - it has no results of its own, and declares its methods
     slip,
@@ -44,7 +47,26 @@ from garboard.methods import (
 )
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Result
+from garboard.notebook.body import (
+    Amendment,
+    Answer,
+    Arrangement,
+    Comparable,
+    Cost,
+    Finding,
+    Issue,
+    Recommendation,
+    Remark,
+    Summary,
+    Value,
+)
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+
+_NOT_READ = (
+    Amendment, Answer, Arrangement, Comparable, Cost, Finding, Issue, Recommendation, Remark, Summary, Value,
+)  # fmt: skip
+"""What is written from the evidence, and what is private: no method reads it."""
 
 _RESULTS: tuple[Callable[[Survey], tuple[Result, ...]], ...] = (
     identity.results,
@@ -55,6 +77,7 @@ _RESULTS: tuple[Callable[[Survey], tuple[Result, ...]], ...] = (
     strikes.results,
     drying.results,
     blisters.results,
+    coating.results,
     hardness.results,
     wood.results,
     gauge.results,
@@ -91,6 +114,19 @@ def methods() -> Mapping[str, Method]:
     return METHODS
 
 
-def results_of(survey: Survey) -> tuple[Result, ...]:
-    """What all families make of a survey, in the order of the families."""
-    return tuple(result for results in _RESULTS for result in results(survey))
+def evidence_of(survey: Survey) -> tuple[Entry[Any], ...]:
+    """The entries that results can rest on: while they stay the same, so do the results."""
+    return tuple(each for each in survey.standing if not isinstance(each.body, _NOT_READ))
+
+
+def results_of(
+    survey: Survey, sounds: Mapping[str, bytes] = recordings.NO_SOUNDS
+) -> tuple[Result, ...]:
+    """What all families make of a survey, in the order of the families.
+
+    Args:
+        survey: The survey.
+        sounds: The bytes of its recorded strikes that are at hand, by SHA-256.
+    """
+    made = (result for results in _RESULTS for result in results(survey))
+    return (*made, *recordings.results(survey, sounds))

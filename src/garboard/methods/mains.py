@@ -130,13 +130,15 @@ def _of_time(time: Measured) -> Result:
         why = "The test current, as a multiple of the rated one, was not noted."
         return unsaid("mains.trip_ms", what, "ms", [time], why, CAUTION)
     multiple = float(stated[1])
+    at = "at the rated current" if multiple == 1 else f"at {multiple:g} times the rated current"
+    what = f"{what}, {at}"
     try:
         limits = trip_limits(multiple, is_selective=says(time, "selective"))
         value = trip_ms(time.value)
     except ValueError as problem:
         return unsaid("mains.trip_ms", what, "ms", [time], str(problem), CAUTION)
     said = [
-        f"At {multiple:g} times the rated current; multiple and waveform decide which limit holds.",
+        "The multiple of the current and its waveform decide which limit holds.",
         CAUTION,
     ]
     middle = sum(each.limit for each in limits) / len(limits)

@@ -4,7 +4,6 @@ A meter on laminate tells where a hull differs from its own dry places, in the u
 measure water. Nothing here is per cent unless the set names the user's own calibration.
 """
 
-import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -36,6 +35,7 @@ from garboard.methods.patch import (
     area_m2,
     groups,
     middle,
+    neighbours,
     outline,
     spacing_m,
 )
@@ -79,6 +79,10 @@ class DryReference:
     spread: float
     raised_above: float
     much_raised_above: float
+
+    def departure(self, reading: float) -> float:
+        """Height of a reading above the median, in spreads."""
+        return (reading - self.median) / self.spread
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,7 +168,7 @@ def departure(reading: float, reference: Sequence[float], step: float) -> float:
     >>> round(departure(20, [12, 13, 12, 14, 13, 12, 15, 13, 12, 13, 14, 12], 1), 3)
     4.721
     """
-    return (reading - median(reference)) / robust_spread(reference, step)
+    return _reference(tuple(reference), step).departure(reading)
 
 
 @method(
@@ -240,7 +244,7 @@ def raised_by_accident(readings: int, references: int) -> int:
 def moisture_maps(survey: Survey) -> tuple[MoistureMap, ...]:
     """A map for each set of moisture readings; sets are never mixed."""
     return tuple(
-        _map_of(survey, entry)
+        moisture_map(survey, entry)
         for entry in survey.of(ReadingSet)
         if entry.body.quantity == "moisture" and entry.body.readings
     )
@@ -254,9 +258,24 @@ def results(survey: Survey) -> tuple[Result, ...]:
 # From a set to its map
 
 
-def _map_of(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Placed:
+    """The readings of one zone that have a position and are no reference: which of the set they are, and where.
+
+    `spacing_m` is what each speaks for, None for a lone reading without a stated spacing.
+    """
+
+    zone: Zone
+    indices: tuple[int, ...]
+    points: tuple[Point, ...]
+    spacing_m: float | None
+
+
+def moisture_map(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
+    """The map of one set of moisture readings, which has one reading at least."""
     read = entry.body
     conditions = conditions_for(survey, entry)
+    read_at = survey.done_at(entry)
     dry = tuple(each.value for each in read.readings if each.reference)
     hull = tuple(each for each in read.readings if not each.reference)
     bare = MoistureMap(
@@ -275,7 +294,7 @@ def _map_of(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
         shift=None,
         verdict="cannot say",
         said="",
-        caveats=tuple(circumstances.caveats(entry, conditions)),
+        caveats=tuple(circumstances.caveats(read, read_at, conditions)),
         used=(entry.id, *((conditions.id,) if conditions else ())),
     )
     step = _step(read, survey)
@@ -284,8 +303,9 @@ def _map_of(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
         verdict, said = refusal
         return replace(bare, verdict=verdict, said=said)
     reference = _reference(dry, step)
-    readings = _judged(read, reference, step)
-    areas = tuple(_areas(read, readings, shell_of(survey)))
+    placed = tuple(_placed(read))
+    readings = _judged(read, placed, reference)
+    areas = tuple(_areas(placed, readings, shell_of(survey)))
     judged = [each for each in readings if each.departure is not None]
     raised = sum(map(_is_raised, judged))
     by_accident = raised_by_accident(len(judged), len(dry))
@@ -302,7 +322,7 @@ def _map_of(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
     )
     stands_out = raised > by_accident or any(each.supported for each in areas)
     waits = (
-        *(circumstances.why_high_must_wait(entry, conditions) if stands_out else ()),
+        *(circumstances.why_high_must_wait(read, read_at, conditions) if stands_out else ()),
         *circumstances.why_low_must_wait(conditions),
     )
     return replace(
@@ -379,28 +399,32 @@ def _unjudged(reading: Reading) -> JudgedReading:
     )
 
 
-def _judged(read: ReadingSet, reference: DryReference, step: float) -> tuple[JudgedReading, ...]:
-    judged = [
-        _unjudged(each)
-        if each.reference
-        else replace(
-            _unjudged(each),
-            judged=_judgement(each.value, reference),
-            departure=departure(each.value, reference.values, step),
-        )
-        for each in read.readings
-    ]
-    chances = _neighbourhood_chances(read, judged, len(reference.values))
+def _judged(
+    read: ReadingSet, placed: Sequence[_Placed], reference: DryReference
+) -> tuple[JudgedReading, ...]:
+    is_raised = [each.value > reference.raised_above for each in read.readings]
+    chances = _neighbourhood_chances(placed, is_raised, len(reference.values))
     return tuple(
-        replace(each, chance=chances[index]) if index in chances else each
-        for index, each in enumerate(judged)
+        _unjudged(each) if each.reference else _judgement(each, reference, chances.get(index))
+        for index, each in enumerate(read.readings)
     )
 
 
-def _judgement(value: float, reference: DryReference) -> Judged:
+def _judgement(reading: Reading, reference: DryReference, chance: float | None) -> JudgedReading:
+    value = reading.value
+    judged: Judged = "not distinguished"
     if value > reference.much_raised_above:
-        return "much raised"
-    return "raised" if value > reference.raised_above else "not distinguished"
+        judged = "much raised"
+    elif value > reference.raised_above:
+        judged = "raised"
+    return JudgedReading(
+        place=reading.place,
+        as_read=reading.as_read,
+        value=value,
+        judged=judged,
+        departure=reference.departure(value),
+        chance=chance,
+    )
 
 
 def _is_raised(reading: JudgedReading) -> bool:
@@ -408,65 +432,62 @@ def _is_raised(reading: JudgedReading) -> bool:
 
 
 def _neighbourhood_chances(
-    read: ReadingSet, judged: Sequence[JudgedReading], references: int
+    placed: Sequence[_Placed], is_raised: Sequence[bool], references: int
 ) -> Mapping[int, float]:
     """By index of a placed reading: the adjusted chance of as many raised ones in its neighbourhood by accident."""
     share = false_alarm_share(references)
-    chances = {}
-    for members, points in _zones(read.readings).values():
-        link_m = LINK * (_spacing(read, points) or 0.0)
-        for index, point in zip(members, points, strict=True):
-            near = [
-                judged[other]
-                for other, where in zip(members, points, strict=True)
-                if math.dist(point, where) <= link_m
-            ]
-            chances[index] = chance_of_as_many(sum(map(_is_raised, near)), len(near), share)
-    return dict(zip(chances, adjusted_chances(tuple(chances.values())), strict=True))
+    counted = {}
+    for here in placed:
+        raised_here = [is_raised[index] for index in here.indices]
+        near = neighbours(here.points, LINK * (here.spacing_m or 0.0))
+        for index, around in zip(here.indices, near, strict=True):
+            counted[index] = (sum(raised_here[each] for each in around), len(around))
+    chance = {each: chance_of_as_many(*each, share) for each in set(counted.values())}
+    adjusted = adjusted_chances([chance[each] for each in counted.values()])
+    return dict(zip(counted, adjusted, strict=True))
 
 
-def _zones(
-    readings: Sequence[Reading],
-) -> Mapping[Zone, tuple[tuple[int, ...], tuple[Point, ...]]]:
-    """By zone: the readings that have a position and are no reference, by index, and where they are."""
+def _placed(read: ReadingSet) -> Iterator[_Placed]:
     sorted_out: dict[Zone, dict[int, Point]] = defaultdict(dict)
-    for index, each in enumerate(readings):
+    for index, each in enumerate(read.readings):
         point = point_of(each.place)
         if not each.reference and point:
             sorted_out[zone_of(each.place)][index] = point
-    return {zone: (tuple(found), tuple(found.values())) for zone, found in sorted_out.items()}
+    for zone, found in sorted_out.items():
+        points = tuple(found.values())
+        yield _Placed(
+            zone=zone, indices=tuple(found), points=points, spacing_m=_spacing(read, points)
+        )
 
 
 def _spacing(read: ReadingSet, points: Sequence[Point]) -> float | None:
-    """The spacing a reading speaks for, m; None for a lone reading without a stated spacing."""
     if read.spacing_m:
         return min(read.spacing_m, SPACING_MOST_M)
     return min(spacing_m(points), SPACING_MOST_M) if len(points) > 1 else None
 
 
 def _areas(
-    read: ReadingSet, readings: Sequence[JudgedReading], hull: Hull | None
+    placed: Sequence[_Placed], readings: Sequence[JudgedReading], hull: Hull | None
 ) -> Iterator[RaisedArea]:
     rate = criteria()["moisture-neighbourhood"].limit
-    for zone, (members, points) in _zones(read.readings).items():
-        spacing = _spacing(read, points)
-        if spacing is None:
+    for here in placed:
+        if here.spacing_m is None:
             continue
-        raised = {
-            index: point
-            for index, point in zip(members, points, strict=True)
-            if _is_raised(readings[index])
-        }
-        clear = [point for index, point in zip(members, points, strict=True) if index not in raised]
-        where = tuple(raised.values())
-        for together in groups(where, LINK * spacing):
-            inside = [where[each] for each in together]
-            found = [readings[tuple(raised)[each]] for each in together]
-            rings = outline(inside, clear, REACH * spacing, levels_of(zone, hull))
+        part, side, number = here.zone
+        levels = levels_of(here.zone, hull)
+        judged = [
+            (readings[index], point) for index, point in zip(here.indices, here.points, strict=True)
+        ]
+        raised = [(each, point) for each, point in judged if _is_raised(each)]
+        clear = [point for each, point in judged if not _is_raised(each)]
+        for together in groups([point for _, point in raised], LINK * here.spacing_m):
+            found = [raised[each][0] for each in together]
+            inside = [raised[each][1] for each in together]
+            rings = outline(inside, clear, REACH * here.spacing_m, levels)
             yield RaisedArea(
-                part=zone[0],
-                side=zone[1],
-                number=zone[2],
+                part=part,
+                side=side,
+                number=number,
                 readings=len(found),
                 rings=rings,
                 area_m2=area_m2(rings),

@@ -3,6 +3,8 @@
 A "concentration" in parts a million on the oil report, the engine's fluids or the gearbox names its property in the
 words of its place: iron, copper, lead, chromium, aluminium, silicon, sodium and potassium, water, fuel, glycol, soot.
 Of silicon the new oil's figure is the `original`. The words "120 h" of a place say how long the oil was in use.
+A "viscosity" in mm²/s says in the words of its place at which temperature, 40 or 100 °C; the new oil's, at the same
+temperature, is the `original`.
 No verdict is given on oil: its type, hours and engine decide, and the laboratory that read it knows them.
 """
 
@@ -41,6 +43,8 @@ CAUTION = (
 
 _METHOD = "oil.per_100_h"
 _UNIT = "ppm in 100 h"
+_BAND_C = "100"
+_TEMPERATURE = re.compile(r"(\d+)\s*(?:°\s*C|deg)", re.IGNORECASE)
 _HOURS = re.compile(r"(\d+(?:\.\d+)?)\s*(?:h|hours)\b")
 
 
@@ -151,20 +155,24 @@ def change_pct(now: float, new: float) -> float:
 
 
 def bands(of: str) -> tuple[Criterion, Criterion]:
-    """The customary bands of a property: from where to watch, from where to act.
+    """The customary bands of a property or of "viscosity": from where to watch, from where to act.
 
     Raises:
         ValueError: No bands are held for the property.
     """
-    if of not in PROPERTIES:
-        raise ValueError(f'Bands are held for {", ".join(PROPERTIES)}, not for "{of}".')
+    if of not in (*PROPERTIES, "viscosity"):
+        raise ValueError(
+            f'Bands are held for {", ".join(PROPERTIES)} and viscosity, not for "{of}".'
+        )
     return criteria()[f"oil-{of}-watch"], criteria()[f"oil-{of}-act"]
 
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """One result for each property read of an oil: never a verdict, always where it lies and whom to ask."""
-    found = measured(survey, "concentration", *PARTS, uncertainty=0.0)
-    return tuple(map(_of_property, found))
+    return (
+        *map(_of_property, measured(survey, "concentration", *PARTS, uncertainty=0.0)),
+        *map(_of_viscosity, measured(survey, "viscosity", *PARTS, uncertainty=0.0)),
+    )
 
 
 def _of_property(read: Measured) -> Result:
@@ -189,7 +197,37 @@ def _of_property(read: Measured) -> Result:
         used=(read.entry,),
         uncertainty_why="the laboratory's, which its report gives",
         place=read.place,
-        caveats=(f"{read.value:g} ppm after {hours[1]} hours.", lies, CAUTION),
+        caveats=(lies, f"{read.value:g} ppm after {hours[1]} hours.", CAUTION),
+    )
+
+
+def _of_viscosity(read: Measured) -> Result:
+    what = f"change of viscosity from new, {place_words(read.place)}"
+    if not read.original:
+        why = f"{read.value:g} mm²/s; that of the new oil was not given as the original."
+        return unsaid("oil.change_pct", what, "%", [read], why, CAUTION)
+    value = change_pct(read.value, read.original)
+    temperature = _TEMPERATURE.search(read.place.words)
+    if temperature and temperature[1] == _BAND_C:
+        lies = _lies("viscosity", abs(value))
+    else:
+        at = f"at {temperature[1]} °C" if temperature else "where the temperature is not noted"
+        lies = f"Custom has its bands at {_BAND_C} °C; none is held {at}."
+    return Result(
+        method="oil.change_pct",
+        what=what,
+        value=value,
+        unit="%",
+        verdict="not comparable",
+        used=(read.entry,),
+        uncertainty_why="the laboratory's, which its report gives",
+        place=read.place,
+        caveats=(
+            lies,
+            f"{read.value:g} mm²/s, {read.original:g} when new; fuel thins oil, soot and age thicken it, and topping "
+            "up with another grade does either.",
+            CAUTION,
+        ),
     )
 
 

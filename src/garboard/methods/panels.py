@@ -7,16 +7,24 @@ of different original thickness.
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
-from math import floor, sqrt
+from math import floor, hypot, sqrt
 from statistics import fmean
 from types import MappingProxyType
 
 from garboard.catalogue.naming import named
 from garboard.methods.campaign import campaigns
+from garboard.methods.coating import Film, films_of, mean_u_um, near
 from garboard.methods.criteria import criteria
-from garboard.methods.gauge import GaugeDoubt, doubt_in
+from garboard.methods.gauge import (
+    ALUMINIUM_M_PER_S,
+    STEEL_M_PER_S,
+    GaugeDoubt,
+    coating_uncertainty_mm,
+    doubt_in,
+    metal_under_coating_mm,
+)
 from garboard.methods.plating import (
     mean_uncertainty_mm,
     renewal_mm,
@@ -46,15 +54,27 @@ _MEAN: Mapping[str, str] = MappingProxyType(
     {"steel": "plating-mean-steel", "aluminium": "plating-mean-aluminium"}
 )
 
+_M_PER_S: Mapping[str, float] = MappingProxyType(
+    {"steel": STEEL_M_PER_S, "aluminium": ALUMINIUM_M_PER_S}
+)
 _MEMBERS = ("frames", "stringer", "engine-bearer", "hollow-sections")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paint:
+    """Paint that a gauge read through and that was taken off: its film, and what it showed as, mm."""
+
+    film_mm: float
+    shown_mm: float
+    entries: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
     """One thickness reading where it was taken.
 
-    `doubt` is the gauge's; `through_paint` says that paint may have been counted as metal; `gauge`
-    names instrument, mode and scale, which are never mixed.
+    `doubt` is that of the gauge and of the `paint` taken off; `through_paint` says that paint may have been counted
+    as metal, since nobody measured it; `gauge` names instrument, mode and scale, which are never mixed.
     """
 
     entry: str
@@ -66,6 +86,7 @@ class Spot:
     doubt: GaugeDoubt
     through_paint: bool
     gauge: tuple[str, ...]
+    paint: Paint | None = None
 
 
 Pairs = tuple[tuple[Spot, Spot], ...]
@@ -133,27 +154,39 @@ class Panel:
     @property
     def used(self) -> tuple[str, ...]:
         """The ids of the entries the present thickness rests on."""
-        return tuple(dict.fromkeys(spot.entry for spot in self.spots))
+        paints = (each for spot in self.spots if spot.paint for each in spot.paint.entries)
+        return tuple(dict.fromkeys((*(spot.entry for spot in self.spots), *paints)))
 
 
 # From the survey to panels
 
 
 def spots_of(survey: Survey, sets: Iterable[Entry[ReadingSet]]) -> tuple[Spot, ...]:
-    """The readings of thickness sets, each at its place."""
+    """The readings of thickness sets, each at its place, with measured paint taken off."""
     sets = tuple(sets)
     doubts = {each.body.instrument: doubt_in(survey, each.body.instrument) for each in sets}
+    metal = survey.boat.material if survey.boat else None
+    coat = _Coat(
+        films=tuple(
+            film
+            for found in campaigns(survey, "film thickness")
+            for film in films_of(survey, found)
+        ),
+        metal_m_per_s=_M_PER_S.get(metal) if metal else None,
+    )
     return tuple(
-        Spot(
-            entry=entry.id,
-            at=entry.at,
-            place=reading.place,
-            thickness_mm=reading.value,
-            original_mm=_stated_mm(reading),
-            is_reference=reading.reference,
-            doubt=doubts[entry.body.instrument],
-            through_paint=_through_paint(entry.body),
-            gauge=(entry.body.instrument, entry.body.mode, entry.body.scale),
+        coat.taken_off(
+            Spot(
+                entry=entry.id,
+                at=survey.done_at(entry),
+                place=reading.place,
+                thickness_mm=reading.value,
+                original_mm=_stated_mm(reading),
+                is_reference=reading.reference,
+                doubt=doubts[entry.body.instrument],
+                through_paint=_through_paint(entry.body),
+                gauge=(entry.body.instrument, entry.body.mode, entry.body.scale),
+            )
         )
         for entry in sets
         for reading in entry.body.readings
@@ -161,7 +194,10 @@ def spots_of(survey: Survey, sets: Iterable[Entry[ReadingSet]]) -> tuple[Spot, .
 
 
 def panels(survey: Survey) -> tuple[Panel, ...]:
-    """The panels of the latest survey of thickness, in order of part, side and metre."""
+    """The panels of the latest survey of thickness, in order of part, side and metre.
+
+    On a hull that is not metal only what has an original is plate; the rest is laminate, which `drying` reads.
+    """
     found = campaigns(survey, "thickness")
     if not found:
         return ()
@@ -169,7 +205,11 @@ def panels(survey: Survey) -> tuple[Panel, ...]:
     read_twice = tuple(_read_twice(before, latest) for before in earlier)
     by_key: dict[tuple[object, ...], list[Spot]] = defaultdict(list)
     known = {spot: _original_of(spot, latest) for spot in latest}
+    material = survey.boat.material if survey.boat else None
+    is_metal = material is None or material in _MEAN
     for spot in latest:
+        if not is_metal and known[spot][0] is None:
+            continue
         by_key[_key_of(spot, known[spot][0])].append(spot)
     return tuple(
         _panel(survey, tuple(spots), known[spots[0]], read_twice)
@@ -205,6 +245,19 @@ def same_places(earlier: Iterable[Spot], now: Iterable[Spot]) -> Pairs:
             taken |= {id(then), id(spot)}
             pairs.append((then, spot))
     return tuple(pairs)
+
+
+def paint_words(spots: Sequence[Spot]) -> str:
+    """What paint was taken off readings, in a sentence; empty where none was."""
+    paints = [spot.paint for spot in spots if spot.paint]
+    if not paints:
+        return ""
+    films = _from_to([each.film_mm for each in paints])
+    shown = _from_to([each.shown_mm for each in paints])
+    return (
+        f"The gauge read through paint whose film was measured near by: {films} mm of it, which the gauge shows as "
+        f"{shown} mm of metal, are taken off."
+    )
 
 
 def allowances(survey: Survey, part: str) -> tuple[Criterion | None, Criterion | None]:
@@ -251,7 +304,9 @@ def _panel(
         original_u_mm=original_u_mm,
         original_from=original_from,
         mean_mm=fmean(sound) if sound else None,
-        mean_u_mm=_mean_u_mm(sound, first.doubt) if sound else None,
+        mean_u_mm=_mean_u_mm(sound, max((spot.doubt for spot in spots), key=_worth))
+        if sound
+        else None,
         limit_mm=limits[0],
         least_limit_mm=limits[1],
         earlier_mm=fmean(then.thickness_mm for then, _ in pairs) if pairs else None,
@@ -260,6 +315,40 @@ def _panel(
         earlier_used=tuple(dict.fromkeys(then.entry for then, _ in pairs)),
         why_no_wastage=why,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Coat:
+    """The paint of a hull as its films were read, over a metal whose velocity is known or None."""
+
+    films: tuple[Film, ...]
+    metal_m_per_s: float | None
+
+    def taken_off(self, spot: Spot) -> Spot:
+        """A spot without the paint it was read through, where films near it tell how much that is."""
+        found = near(self.films, spot.place, spot.at) if spot.through_paint else ()
+        if not found or self.metal_m_per_s is None:
+            return spot
+        film_mm = fmean(film.film_um for film in found) / 1000
+        try:
+            metal_mm = metal_under_coating_mm(spot.thickness_mm, film_mm, self.metal_m_per_s)
+        except ValueError:
+            return spot
+        doubt_mm = coating_uncertainty_mm(film_mm, mean_u_um(found) / 1000, self.metal_m_per_s)
+        return replace(
+            spot,
+            thickness_mm=metal_mm,
+            doubt=GaugeDoubt(
+                reading_mm=hypot(spot.doubt.reading_mm, doubt_mm),
+                common_mm=hypot(spot.doubt.common_mm, doubt_mm),
+            ),
+            through_paint=False,
+            paint=Paint(
+                film_mm=film_mm,
+                shown_mm=spot.thickness_mm - metal_mm,
+                entries=tuple(dict.fromkeys(film.entry for film in found)),
+            ),
+        )
 
 
 def _read_twice(before: Iterable[Spot], latest: Iterable[Spot]) -> Pairs:
@@ -379,6 +468,11 @@ def _apart_m(one: Place, other: Place) -> float | None:
 
 def _stated_mm(reading: Reading) -> float | None:
     return float(reading.original) if reading.original and float(reading.original) > 0 else None
+
+
+def _from_to(values_mm: Sequence[float]) -> str:
+    low, high = f"{min(values_mm):.2f}", f"{max(values_mm):.2f}"
+    return low if low == high else f"{low} to {high}"
 
 
 def _through_paint(readings: ReadingSet) -> bool:

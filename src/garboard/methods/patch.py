@@ -5,16 +5,17 @@ round what it holds and clockwise round a hole.
 """
 
 import math
-from collections import defaultdict
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import pairwise
-from math import dist
+from itertools import pairwise, repeat
+from math import dist, hypot
 from statistics import median
 
 from garboard.methods.declaration import method
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
+_Edge = tuple[str, int, int]
 
 SPACING_MOST_M = 1.0
 """A place speaks for the skin round it, but for a metre at most."""
@@ -27,6 +28,7 @@ REACH = math.sqrt(0.5)
 
 _STEPS_A_REACH = 10
 _SPACING_LEAST_M = 0.05
+_ROUNDING_M = 1e-9
 _EDGES = {
     1: ((0, 3),),
     2: ((1, 0),),
@@ -47,56 +49,90 @@ _APART = {5: ((0, 3), (2, 1)), 10: ((1, 0), (3, 2))}
 
 
 class Nearest:
-    """Points in square buckets, each bucket remembering which points can be nearest to somewhere in it."""
+    """Points in order of their stations, so that the nearest is found without asking them all."""
 
-    def __init__(self, points: Sequence[Point], bucket_m: float) -> None:
-        self._bucket_m = bucket_m
-        self._buckets: dict[tuple[int, int], list[Point]] = defaultdict(list)
-        self._candidates: dict[tuple[int, int], list[Point]] = {}
-        for point in points:
-            self._buckets[self._key(point)].append(point)
-        self._sides = [(min(each), max(each)) for each in zip(*self._buckets, strict=True)]
+    def __init__(self, points: Sequence[Point], reach_m: float) -> None:
+        """Put the points in order.
+
+        Args:
+            points: Any number of them.
+            reach_m: About how far off the nearest is, m, above 0; a poor guess is slower, and as right.
+        """
+        self._points = sorted(points)
+        self._stations = [x for x, _ in self._points]
+        self._reach_m = reach_m
 
     def distance_m(self, to: Point) -> float:
         """Distance to the nearest point, m; infinite where there is none."""
-        key = self._key(to)
-        if key not in self._candidates:
-            self._candidates[key] = self._near(*key)
-        return min((dist(point, to) for point in self._candidates[key]), default=math.inf)
+        (distance,) = self._settled(
+            to[0], lambda near: [min(map(dist, near, repeat(to)), default=math.inf)], math.inf
+        )
+        return distance
 
-    def _key(self, point: Point) -> tuple[int, int]:
-        return math.floor(point[0] / self._bucket_m), math.floor(point[1] / self._bucket_m)
+    def distances_m(
+        self, station_m: float, levels_m: Sequence[float], up_to_m: float = math.inf
+    ) -> list[float]:
+        """Distance to the nearest point from each level at a station, m; infinite where there is none.
 
-    def _near(self, column: int, row: int) -> list[Point]:
-        """The points that are nearest to some place in a bucket, and a few more."""
-        if not self._buckets:
-            return []
-        centre = ((column + 0.5) * self._bucket_m, (row + 0.5) * self._bucket_m)
-        diagonal = math.sqrt(2) * self._bucket_m
-        away = [
-            (max(low - at, at - high, 0), max(high - at, at - low))
-            for at, (low, high) in zip((column, row), self._sides, strict=True)
-        ]
-        found: list[tuple[float, Point]] = []
-        best = math.inf
-        for ring in range(max(near for near, _ in away), max(far for _, far in away) + 1):
-            if (ring - 0.5) * self._bucket_m > best + diagonal:
-                break
-            for key in _square(column, row, ring):
-                found += ((dist(point, centre), point) for point in self._buckets.get(key, ()))
-            best = min((distance for distance, _ in found), default=math.inf)
-        return [point for distance, point in found if distance <= best + diagonal]
+        Args:
+            station_m: One station, m.
+            levels_m: From the lowest to the highest, m.
+            up_to_m: A distance beyond it, m, may come out too large.
+        """
+        return self._settled(
+            station_m, lambda near: _distances_m(near, station_m, levels_m), up_to_m
+        )
+
+    def _settled(
+        self,
+        station_m: float,
+        measured: Callable[[Sequence[Point]], list[float]],
+        up_to_m: float,
+    ) -> list[float]:
+        """What is measured to the points about a station, taken wide enough that no other is nearer."""
+        reach = min(self._reach_m, up_to_m)
+        while True:
+            first = bisect_left(self._stations, station_m - reach)
+            last = bisect_right(self._stations, station_m + reach)
+            distances = measured(self._points[first:last])
+            furthest = min(max(distances, default=0.0), up_to_m)
+            if furthest <= reach or last - first == len(self._points):
+                return distances
+            reach = min(furthest, 2 * reach)
 
 
-def _square(column: int, row: int, ring: int) -> Iterator[tuple[int, int]]:
-    if ring == 0:
-        yield column, row
-        return
-    for step in range(-ring, ring):
-        yield column + step, row - ring
-        yield column + ring, row + step
-        yield column - step, row + ring
-        yield column - ring, row - step
+def _distances_m(
+    points: Sequence[Point], station_m: float, levels_m: Sequence[float]
+) -> list[float]:
+    """Distance to the nearest of some points from each level at a station, m.
+
+    Along a station each point is the nearest over one stretch, or nowhere, and the stretches follow each other as
+    the levels of their points do.
+    """
+    if not points:
+        return [math.inf] * len(levels_m)
+    lowest, *others = sorted([(y, abs(x - station_m)) for x, y in points])
+    nearest, starts = [lowest], [-math.inf]
+    for level, aside in others:
+        below, its_aside = nearest[-1]
+        if level == below:
+            continue
+        while (
+            start := (below + level) / 2
+            + (aside - its_aside) * (aside + its_aside) / (2 * (level - below))
+        ) < starts[-1]:
+            # The one below is overtaken before its own stretch begins.
+            nearest.pop()
+            starts.pop()
+            below, its_aside = nearest[-1]
+        nearest.append((level, aside))
+        starts.append(start)
+    ends = (*(bisect_left(levels_m, start) for start in starts), len(levels_m))
+    return [
+        hypot(aside, at - level)
+        for (level, aside), (begin, end) in zip(nearest, pairwise(ends), strict=True)
+        for at in levels_m[begin:end]
+    ]
 
 
 def spacing_m(points: Sequence[Point]) -> float:
@@ -113,11 +149,39 @@ def spacing_m(points: Sequence[Point]) -> float:
     """
     if len(points) < 2:
         raise ValueError(f"A spacing needs two places or more; {len(points)} given.")
-    nearest = [
-        min(dist(point, other) for at, other in enumerate(points) if at != index)
-        for index, point in enumerate(points)
-    ]
+    ordered = sorted(points)
+    nearest = (_to_nearest_m(ordered, index) for index in range(len(ordered)))
     return max(median(nearest), _SPACING_LEAST_M)
+
+
+def _to_nearest_m(ordered: Sequence[Point], index: int) -> float:
+    """Distance from one point to the nearest other, m; the points are in order of their stations."""
+    point, nearest = ordered[index], math.inf
+    for away in (range(index + 1, len(ordered)), range(index - 1, -1, -1)):
+        for other in away:
+            if abs(ordered[other][0] - point[0]) > nearest:
+                break
+            nearest = min(nearest, dist(ordered[other], point))
+    return nearest
+
+
+def neighbours(points: Sequence[Point], link_m: float) -> tuple[tuple[int, ...], ...]:
+    """By point those within `link_m` of it, itself among them, by their index.
+
+    >>> neighbours([(0, 0), (0.3, 0), (2, 0)], 0.5)
+    ((0, 1), (0, 1), (2,))
+    """
+    order = sorted(range(len(points)), key=lambda index: points[index])
+    stations = [points[index][0] for index in order]
+    # A little more than the link, so that rounding leaves nobody out.
+    reach = link_m + _ROUNDING_M
+
+    def near(point: Point) -> Iterator[int]:
+        first = bisect_left(stations, point[0] - reach)
+        last = bisect_right(stations, point[0] + reach)
+        return (each for each in order[first:last] if dist(points[each], point) <= link_m)
+
+    return tuple(tuple(sorted(near(point))) for point in points)
 
 
 def groups(points: Sequence[Point], link_m: float) -> tuple[tuple[int, ...], ...]:
@@ -126,18 +190,18 @@ def groups(points: Sequence[Point], link_m: float) -> tuple[tuple[int, ...], ...
     >>> groups([(0, 0), (0.3, 0), (2, 0)], 0.5)
     ((0, 1), (2,))
     """
-    left = set(range(len(points)))
-    found = []
-    while left:
-        ahead = [min(left)]
-        left.discard(ahead[0])
-        together = []
+    near = neighbours(points, link_m)
+    found: list[tuple[int, ...]] = []
+    grouped: set[int] = set()
+    for first in range(len(points)):
+        if first in grouped:
+            continue
+        together, ahead = {first}, [first]
         while ahead:
-            index = ahead.pop()
-            together.append(index)
-            near = {each for each in left if dist(points[index], points[each]) <= link_m}
-            left -= near
-            ahead += near
+            joining = set(near[ahead.pop()]) - together
+            together |= joining
+            ahead += joining
+        grouped |= together
         found.append(tuple(sorted(together)))
     return tuple(found)
 
@@ -166,51 +230,46 @@ def outline(
     if not inside:
         return ()
     step = reach_m / _STEPS_A_REACH
-    left, right = min(x for x, _ in inside) - reach_m, max(x for x, _ in inside) + reach_m
-    low, high = min(y for _, y in inside) - reach_m, max(y for _, y in inside) + reach_m
+    stations, own_levels = zip(*inside, strict=True)
+    left, right = min(stations) - reach_m, max(stations) + reach_m
+    lowest, highest = min(own_levels), max(own_levels)
+    low, high = lowest - reach_m, highest + reach_m
     # A place further than twice the reach cannot cut the patch.
     close = [
         (x, y)
         for x, y in outside
         if left - reach_m <= x <= right + reach_m and low - reach_m <= y <= high + reach_m
     ]
-    near_inside, near_outside = Nearest(inside, reach_m), Nearest(close, reach_m)
-
-    def depth_m(point: Point, span: tuple[float, float]) -> float:
-        within = near_inside.distance_m(point)
-        if within > 2 * reach_m:
-            return -reach_m
-        beyond = near_outside.distance_m(point)
-        depth = min(reach_m - within, (beyond - within) / 2, point[1] - span[0], span[1] - point[1])
-        # On the edge itself the side is undecided; count it as outside.
-        return depth or -1e-12
-
+    near_inside, near_outside = (Nearest(each, 2 * reach_m) for each in (inside, close))
     # One and a half steps more, so that the net is outside all round.
     left, low = left - 1.5 * step, low - 1.5 * step
     columns = math.ceil((right + 1.5 * step - left) / step) + 1
     rows = math.ceil((high + 1.5 * step - low) / step) + 1
-    stations = [left + column * step for column in range(columns)]
-    spans = [_span(levels, station, inside) for station in stations]
-    depths = [
-        [
-            depth_m((station, low + row * step), span)
-            for station, span in zip(stations, spans, strict=True)
+    heights = [low + row * step for row in range(rows)]
+
+    def depths_m(station: float) -> list[float]:
+        withins = near_inside.distances_m(station, heights, 2 * reach_m)
+        beyonds = near_outside.distances_m(station, heights, 2 * reach_m)
+        depths = [
+            reach_m - within if within + beyond > 2 * reach_m else (beyond - within) / 2
+            for within, beyond in zip(withins, beyonds, strict=True)
         ]
-        for row in range(rows)
-    ]
+        if levels:
+            bottom, top = levels(station)
+            # A patch holds its own places, even beyond a schematic edge.
+            bottom, top = min(bottom, lowest), max(top, highest)
+            depths = [
+                min(depth, height - bottom, top - height)
+                for depth, height in zip(depths, heights, strict=True)
+            ]
+        # On the edge itself the side is undecided; count it as outside.
+        return [depth or -1e-12 for depth in depths]
+
+    net = [depths_m(left + column * step) for column in range(columns)]
+    depths = tuple(zip(*net, strict=True))
     return tuple(
         tuple((left + x * step, low + y * step) for x, y in ring) for ring in _rings(depths)
     )
-
-
-def _span(
-    levels: Callable[[float], tuple[float, float]] | None, station_m: float, inside: Sequence[Point]
-) -> tuple[float, float]:
-    """The levels a patch may reach at a station: the part's, and those of its own places beyond a schematic edge."""
-    if levels is None:
-        return -math.inf, math.inf
-    low, high = levels(station_m)
-    return min(low, *(y for _, y in inside)), max(high, *(y for _, y in inside))
 
 
 @method(
@@ -279,36 +338,44 @@ def holds(ring: Ring, point: Point) -> bool:
 
 def _rings(depths: Sequence[Sequence[float]]) -> Iterator[Ring]:
     """Rings of depth 0 through a net of depths that is outside all round, in steps of the net."""
-    follows: dict[tuple[str, int, int], tuple[str, int, int]] = {}
-    places: dict[tuple[str, int, int], Point] = {}
-    for row, (under, over) in enumerate(pairwise(depths)):
-        for column in range(len(under) - 1):
-            corners = (under[column], under[column + 1], over[column + 1], over[column])
-            case = sum(1 << bit for bit, depth in enumerate(corners) if depth > 0)
-            if case in (0, 15):
+    follows: dict[_Edge, _Edge] = {}
+    is_inside = [[depth > 0 for depth in row] for row in depths]
+    for row, (under, over) in enumerate(pairwise(is_inside)):
+        corners = zip(under, under[1:], over[1:], over, strict=False)
+        for column, (a, b, c, d) in enumerate(corners):
+            if a == b == c == d:
                 continue
+            case = a + 2 * b + 4 * c + 8 * d
             edges = (
                 ("-", column, row),
                 ("|", column + 1, row),
                 ("-", column, row + 1),
                 ("|", column, row),
             )
-            table = _EDGES if case in _EDGES else _JOINED if sum(corners) > 0 else _APART
-            for start, end in table[case]:
+            for start, end in _EDGES.get(case) or _undecided(case, row, column, depths):
                 follows[edges[start]] = edges[end]
-            places.update((each, _crossing(each, depths)) for each in edges)
     while follows:
         first, edge = follows.popitem()
-        ring = [places[first]]
+        ring = [_crossing(first, depths)]
         while edge != first:
-            ring.append(places[edge])
+            ring.append(_crossing(edge, depths))
             edge = follows.pop(edge)
         yield tuple(ring)
 
 
-def _crossing(edge: tuple[str, int, int], depths: Sequence[Sequence[float]]) -> Point:
+def _undecided(
+    case: int, row: int, column: int, depths: Sequence[Sequence[float]]
+) -> tuple[tuple[int, int], ...]:
+    """The edges of a square with two opposite corners inside, by what its middle is."""
+    under, over = depths[row], depths[row + 1]
+    corners = under[column] + under[column + 1] + over[column + 1] + over[column]
+    return (_JOINED if corners > 0 else _APART)[case]
+
+
+def _crossing(edge: _Edge, depths: Sequence[Sequence[float]]) -> Point:
+    """Where depth 0 lies on an edge of the net, one end of which is inside."""
     way, column, row = edge
     first = depths[row][column]
     second = depths[row][column + 1] if way == "-" else depths[row + 1][column]
-    along = first / (first - second) if (first > 0) != (second > 0) else 0.5
+    along = first / (first - second)
     return (column + along, float(row)) if way == "-" else (float(column), row + along)

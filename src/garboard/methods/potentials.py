@@ -232,6 +232,7 @@ def chloride_shift_mv(salinity: float, water_c: float = 25.0) -> float:
     source="the two together",
     standing="guidance",
     text="read",
+    defer=CAUTION,
 )
 def in_sea_water_mv(
     potential_mv: float, read_with: str, salinity: float = SEA_SALINITY, water_c: float = 25.0
@@ -269,6 +270,7 @@ def in_sea_water_mv(
     source="common practice: 200 mV or more in the negative direction",
     standing="common practice",
     text="read",
+    defer=CAUTION,
 )
 def shift_mv(protected_mv: float, free_mv: float) -> float:
     """Protected less free; negative where the metal is protected.
@@ -465,8 +467,15 @@ def _shifts(found: Sequence[Potential]) -> Iterator[Result]:
             uncertainty=doubt,
             criterion=limit,
             place=free.place,
-            caveats=(CAUTION,),
+            caveats=(
+                f"{_mv(free.potential_mv)} without anodes, {_mv(held.potential_mv)} with them.",
+                CAUTION,
+            ),
         )
+
+
+def _mv(potential_mv: float) -> str:
+    return f"{potential_mv:.0f} mV".replace("-", "\N{MINUS SIGN}")
 
 
 def _hull_family(boat: Boat | None) -> str | None:

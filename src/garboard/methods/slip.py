@@ -247,7 +247,7 @@ def _of_slip(
             if speed is None
             else "The propeller's pitch was not read, or the shaft did not turn."
         )
-        return unsaid("slip.slip_ratio", what, "ratio", [turns], missing)
+        return unsaid("slip.slip_ratio", what, "", [turns], missing)
     pitch = fmean(each.value for each in own)
     slip = slip_ratio(speed.value, turns.value, pitch)
     doubt = slip_uncertainty_ratio(

@@ -5,9 +5,9 @@ chance here is that of at least one strike inside the patch, an upper bound of t
 """
 
 import math
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -53,6 +53,9 @@ _GOLDEN = (math.sqrt(5) - 1) / 2
 _CURVE_STEPS = 60
 _LONE_SPACING_M = 0.2
 _LEAST_AREA_M2 = 0.01
+
+# A station, levels on it, and how far each of them lies from the nearest strike, m.
+_Column = tuple[float, list[float], list[float]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +184,7 @@ def struck_share(strikes: Sequence[Point], panel: Ring, radius_m: float) -> floa
     """
     if not radius_m > 0:
         raise ValueError(f"A patch of radius {radius_m} m is none.")
-    distances = sorted(distance for distance, _ in _measured(strikes, panel))
+    distances = _in_order(_measured(strikes, panel))
     return bisect_right(distances, radius_m) / len(distances)
 
 
@@ -214,7 +217,7 @@ def detectable_radius_m(strikes: Sequence[Point], panel: Ring) -> float:
     """
     if not strikes:
         raise ValueError("Without a strike no patch is struck.")
-    return _quantile(sorted(distance for distance, _ in _measured(strikes, panel)), CHANCE)
+    return _quantile(_in_order(_measured(strikes, panel)), CHANCE)
 
 
 @method(
@@ -318,7 +321,7 @@ def _coverage(
     if len(panel) < 3 or area_m2([panel]) < _LEAST_AREA_M2:
         return None
     measured = _measured(strikes, panel)
-    distances = sorted(distance for distance, _ in measured)
+    distances = _in_order(measured)
     unseen_m, unseen_at = _unseen(strikes, panel, measured)
     across_m = 2 * _quantile(distances, CHANCE)
     largest_m = 2 * unseen_m
@@ -362,41 +365,59 @@ def _caveats(is_shell: bool, how: How) -> Iterator[str]:
         yield "Judged over the area between the places alone; beyond them nothing is known."
 
 
-def _measured(strikes: Sequence[Point], panel: Ring) -> list[tuple[float, Point]]:
-    """Test points spread evenly over a panel, each with its distance to the nearest strike, m."""
+def _measured(strikes: Sequence[Point], panel: Ring) -> tuple[_Column, ...]:
+    """Test points spread evenly over a panel, measured."""
     area = abs(area_m2([panel]))
     if area == 0:
         raise ValueError("The panel holds no area.")
-    step = math.sqrt(area / _NET_POINTS)
-    near = Nearest(strikes, max(math.sqrt(area / max(1, len(strikes))) / 3, 4 * step))
-    return [(near.distance_m(point), point) for point in _net(panel, step)]
+    near = _near(strikes, area)
+    return tuple(
+        (station, levels, near.distances_m(station, levels))
+        for station, levels in _net(panel, math.sqrt(area / _NET_POINTS))
+    )
 
 
-def _net(panel: Ring, step: float) -> Iterator[Point]:
-    """Middles of the squares of a net whose middle lies on the panel, by columns."""
+def _in_order(measured: Iterable[_Column]) -> list[float]:
+    """All distances, from the least to the greatest."""
+    return sorted(distance for _, _, distances in measured for distance in distances)
+
+
+def _near(strikes: Sequence[Point], area: float) -> Nearest:
+    """Strikes to measure from, few places being much further from one than their spacing."""
+    return Nearest(strikes, 1.25 * math.sqrt(area / max(1, len(strikes))))
+
+
+def _net(panel: Ring, step: float) -> Iterator[tuple[float, list[float]]]:
+    """Middles of the squares of a net whose middle lies on the panel: stations, each with its levels."""
     left, right = min(x for x, _ in panel), max(x for x, _ in panel)
     columns = max(1, round((right - left) / step))
     width = (right - left) / columns
-    for column in range(columns):
-        x = left + (column + 0.5) * width
+    stations = [left + (column + 0.5) * width for column in range(columns)]
+    crossed: list[list[float]] = [[] for _ in stations]
+    for (x1, y1), (x2, y2) in pairwise((*panel, panel[0])):
+        first, last = (bisect_left(stations, end) for end in sorted((x1, x2)))
+        for column in range(first, last):
+            crossed[column].append(y1 + (stations[column] - x1) * (y2 - y1) / (x2 - x1))
+    for column, (station, edges) in enumerate(zip(stations, crossed, strict=True)):
         # Each column starts elsewhere, so that no grid of strikes falls in step with the net.
-        first = (column + 0.5) * _GOLDEN % 1
-        crossed = sorted(
-            y1 + (x - x1) * (y2 - y1) / (x2 - x1)
-            for (x1, y1), (x2, y2) in pairwise((*panel, panel[0]))
-            if (x1 > x) != (x2 > x)
-        )
-        for low, high in zip(crossed[::2], crossed[1::2], strict=True):
+        start = (column + 0.5) * _GOLDEN % 1
+        edges.sort()
+        for low, high in zip(edges[::2], edges[1::2], strict=True):
             rows = round((high - low) / step)
-            yield from ((x, low + (row + first) * (high - low) / rows) for row in range(rows))
+            yield station, [low + (row + start) * (high - low) / rows for row in range(rows)]
 
 
 def _unseen(
-    strikes: Sequence[Point], panel: Ring, measured: Sequence[tuple[float, Point]]
+    strikes: Sequence[Point], panel: Ring, measured: Iterable[_Column]
 ) -> tuple[float, Point]:
     """The greatest distance from a strike on the panel, its corners included, and where."""
-    near = Nearest(strikes, math.sqrt(abs(area_m2([panel])) / len(strikes)))
-    return max(max(measured), max((near.distance_m(point), point) for point in panel))
+    near = _near(strikes, abs(area_m2([panel])))
+    furthest = [(near.distance_m(corner), corner) for corner in panel]
+    for station, levels, distances in measured:
+        if levels:
+            distance, level = max(zip(distances, levels, strict=True))
+            furthest.append((distance, (station, level)))
+    return max(furthest)
 
 
 def _quantile(ordered: Sequence[float], share: float) -> float:

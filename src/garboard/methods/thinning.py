@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from garboard.methods.criteria import criteria
-from garboard.methods.panels import Panel, allowances, panels
+from garboard.methods.panels import Panel, allowances, paint_words, panels
 from garboard.methods.plating import (
     allowance_used_ratio,
     diminution_pct,
@@ -295,7 +295,7 @@ def _caveats(panel: Panel) -> tuple[str, ...]:
         caveats.append(_thick(panel))
     if panel.spots[0].through_paint:
         caveats.append("The gauge read through paint: less metal is left than it shows.")
-    return tuple(caveats)
+    return (*caveats, *filter(None, (paint_words(panel.spots),)))
 
 
 def _thick(panel: Panel) -> str:

@@ -271,7 +271,7 @@ def _of_timber(
         criterion=limit,
         place=wettest.place,
         caveats=(
-            f"The highest of {len(readings)} readings, {wettest.value:g} % as read, corrected from {wood_c:g} °C.",
+            f"{_highest_of(len(readings))}, {wettest.value:g} % as read, corrected from {wood_c:g} °C.",
             *(
                 ()
                 if read.calibration
@@ -287,6 +287,10 @@ def _of_timber(
             DEFER,
         ),
     )
+
+
+def _highest_of(count: int) -> str:
+    return f"The highest of {count} readings" if count > 1 else "One reading"
 
 
 def _of_air(value: float, seen: Conditions | None) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """Zones of the boat that readings are kept apart by: a part, its side and number, and its share of the shell."""
 
+import re
 from collections.abc import Callable, Sequence
 
 from garboard.boat.hull import Hull, hull_of
@@ -13,8 +14,20 @@ Levels = Callable[[float], tuple[float, float]]
 
 _STATION_STEP_M = 0.1
 
-# Parts of the catalogue that are a test of many things, so that only the note says what was touched.
-_TESTS = ("bonding-potential", "hull-isolation", "hull-leakage")
+# Parts of the catalogue that are a test of many things, so that only the note says of which.
+_TESTS = (
+    "bonding-potential",
+    "hull-isolation",
+    "hull-leakage",
+    "smells-on-boarding",
+    "trial-after-run",
+    "trial-electrical-load",
+    "trial-rest-readings",
+    "trial-speed-and-power",
+)
+# A name of the catalogue that tells of several things, of which a reading is taken on one.
+_SEVERAL = re.compile(r",| and | or ")
+_CALLED = {"gas-and-co-detection": "gas alarm", "rudder-stops-and-tube": "rudder stops"}
 
 
 def zone_of(place: Place) -> Zone:
@@ -32,15 +45,35 @@ def zone_words(zone: Zone) -> str:
     return named(Place(part=part, side=side, number=number))
 
 
+def skin_words(zone: Zone) -> str:
+    """A zone of the skin by what was read, not by the reading.
+
+    >>> skin_words(("bottom-moisture", "port", None))
+    'bottom laminate, port'
+    """
+    return zone_words(zone).removeprefix("moisture of the ")
+
+
 def place_words(place: Place) -> str:
-    """A single thing in a few words: part and number, side, and what was noted of it.
+    """A single thing in a few words: part and number, side, and what was noted of it; of a test only the note.
 
     >>> place_words(Place(part="anode", number=2, side="port", words="hull, 5.0 m"))
     'anode 2, port, hull, 5.0 m'
+    >>> place_words(Place(part="dc-wiring")), place_words(Place(part="trial-after-run", words="coolant"))
+    ('low-voltage wiring', 'coolant')
     """
-    part = place.part.replace("-", " ")
-    numbered = part if place.number is None else f"{part} {place.number}"
-    return ", ".join(filter(None, (numbered, place.side, place.words)))
+    number = "" if place.number is None else str(place.number)
+    if place.part in _TESTS and place.words:
+        return ", ".join(filter(None, (place.words, place.side, number)))
+    return ", ".join(
+        filter(None, (f"{_thing(place.part)} {number}".strip(), place.side, place.words))
+    )
+
+
+def _thing(part: str) -> str:
+    """The catalogue's name of a part where it is that of one thing, else its id in words."""
+    name = named(Place(part=part))
+    return _CALLED.get(part) or (part.replace("-", " ") if _SEVERAL.search(name) else name)
 
 
 def touched_words(place: Place) -> str:
@@ -49,8 +82,7 @@ def touched_words(place: Place) -> str:
     >>> touched_words(Place(part="bonding-potential", side="port", words="hull plate", station_m=3.0))
     'hull plate, port, 3.00 m aft of the stem'
     """
-    is_test = place.part in _TESTS and place.words
-    thing = ", ".join(filter(None, (place.words, place.side))) if is_test else place_words(place)
+    thing = place_words(place)
     return thing if place.station_m is None else f"{thing}, {place.station_m:.2f} m aft of the stem"
 
 

@@ -27,6 +27,7 @@ Count = Annotated[int, Range(0, 10_000)]
 Metres = Annotated[float, Range(0, 200, "m")]
 Celsius = Annotated[float, Range(-60, 120, "°C")]
 Percent = Annotated[float, Range(0, 100, "%")]
+Share = Annotated[float, Range(0, 1)]
 Minor = Annotated[int, Range(0, 10**12, "minor units")]
 
 Side = Literal["port", "starboard", "centre"]
@@ -59,11 +60,19 @@ Urgency = Literal[
     "keep under watch",
     "for information",
 ]
+Act = Literal[
+    "attend", "photograph", "scrape", "probe", "operate", "open up", "sample", "power up", "trial",
+    "share the report",
+]  # fmt: skip
+Settled = Literal[
+    "visit", "fee", "lift or slip", "access", "telephone", "hazards", "weather and tide", "competence",
+    "insurance cover", "notice to the insurer", "follow-up",
+]  # fmt: skip
 Quantity = Literal[
     "moisture", "thickness", "pit depth", "potential", "resistance", "mass", "anode loss",
     "temperature", "voltage", "current", "gap", "play", "hardness", "length", "diameter", "pitch",
     "run-out", "angle", "revolutions", "speed", "pressure", "flow", "area", "time", "frequency",
-    "capacity", "concentration",
+    "capacity", "concentration", "viscosity", "film thickness",
 ]  # fmt: skip
 
 
@@ -136,10 +145,7 @@ class Terms:
 class Consent:
     """Leave given, or refused, for one kind of act on this boat."""
 
-    act: Literal[
-        "attend", "photograph", "scrape", "probe", "operate", "open up", "sample", "power up", "trial",
-        "share the report",
-    ]  # fmt: skip
+    act: Act
     given: bool
     by: str
     on: date
@@ -153,6 +159,20 @@ class ConflictCheck:
     result: Literal["none", "disclosed and accepted", "declined"]
     looked_at: str
     accepted_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrangement:
+    """Something settled about the job, as before travelling: what, in which words, with whom.
+
+    `on` is the day it is for; a follow-up with a day is still to come, and one without is done. It is the
+    surveyor's own record and never leaves the notebook.
+    """
+
+    what: Settled
+    words: str
+    with_whom: str = ""
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -367,8 +387,32 @@ class Observation:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Crop:
+    """What of a photograph its copies show: four edges as shares of the upright picture, from its left and top."""
+
+    left: Share
+    top: Share
+    right: Share
+    bottom: Share
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A mark that copies of a photograph bear, at shares of the whole upright picture from its left and top.
+
+    An arrow runs from its tail to its point; a circle, and what is blurred, fill the box between two corners.
+    """
+
+    sort: Literal["arrow", "circle", "blur"]
+    from_x: Share
+    from_y: Share
+    to_x: Share
+    to_y: Share
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Photo:
-    """A photograph, known by the SHA-256 of its untouched bytes."""
+    """A photograph, known by the SHA-256 of its untouched bytes; `crop` and `marks` are made on copies alone."""
 
     number: Annotated[int, Range(1, 99_999)]
     file: str
@@ -378,6 +422,8 @@ class Photo:
     place: Place | None = None
     taken: datetime | None = None
     printed: bool = True
+    crop: Crop | None = None
+    marks: tuple[Mark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -389,6 +435,22 @@ class Memo:
     seconds: Annotated[float, Range(0, 86_400, "s")]
     words: str = ""
     place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recording:
+    """The sound of one strike, known by the SHA-256 of its file.
+
+    `reference` marks a strike on structure known to be good; `unprocessed` says that the device's noise
+    suppression, echo and gain control were off.
+    """
+
+    file: str
+    sha256: str
+    place: Place
+    reference: bool = False
+    unprocessed: bool = False
+    hammer: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -533,6 +595,7 @@ KINDS: Mapping[str, type[Any]] = MappingProxyType(
         "terms": Terms,
         "consent": Consent,
         "conflict check": ConflictCheck,
+        "arrangement": Arrangement,
         "told": Told,
         "boat": Boat,
         "conditions": Conditions,
@@ -545,6 +608,7 @@ KINDS: Mapping[str, type[Any]] = MappingProxyType(
         "observation": Observation,
         "photo": Photo,
         "memo": Memo,
+        "recording": Recording,
         "remark": Remark,
         "finding": Finding,
         "recommendation": Recommendation,

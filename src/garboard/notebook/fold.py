@@ -6,6 +6,7 @@ Pure; independent of order and of duplicates, so that merging two devices is set
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -72,6 +73,22 @@ class Survey:
         return tuple(
             self._standing_by_id[each] for each in sorted(ids) if each in self._standing_by_id
         )
+
+    def done_at(self, entry: Entry[Any]) -> datetime:
+        """When what an entry tells of was done: a correction changes what is said of it, not when that was."""
+        return self.first(entry).at
+
+    def first(self, entry: Entry[B]) -> Entry[B]:
+        """The entry that said first what this one corrects; itself where it corrects none."""
+        met = {entry.id}
+        while before := [
+            self.by_id[each]
+            for each in entry.replaces
+            if each not in met and each in self.by_id and self.by_id[each].kind == entry.kind
+        ]:
+            entry = min(before, key=lambda each: (each.at, each.id))
+            met.add(entry.id)
+        return entry
 
     @property
     def instruction(self) -> Instruction | None:

@@ -29,6 +29,7 @@ from garboard.notebook.body import (
     Sounding,
     Terms,
     Value,
+    Withdrawal,
 )
 from garboard.notebook.entry import Entry, to_line
 from garboard.notebook.problem import Problem, nearest
@@ -38,6 +39,8 @@ _DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{1,9})?")
 # A clock may be wrong by hours, never by days.
 _CLOCK_SLACK = timedelta(days=1)
 _MOST_OF_A_PART = 400
+# A share of the picture's width or height.
+_LEAST_CROP = 0.02
 
 # What an instrument can show, by quantity and unit.
 _SHOWN: Mapping[tuple[str, str], tuple[float, float]] = MappingProxyType(
@@ -70,6 +73,8 @@ _SHOWN: Mapping[tuple[str, str], tuple[float, float]] = MappingProxyType(
         ("frequency", "Hz"): (0, 1_000_000),
         ("capacity", "Ah"): (0, 100_000),
         ("concentration", "ppm"): (0, 1_000_000),
+        ("viscosity", "mm²/s"): (0, 100_000),
+        ("film thickness", "µm"): (0, 20_000),
     }
 )
 
@@ -123,12 +128,18 @@ def vet(
             *_words(entry.body, known, place),
             *_figures(entry, place),
             *_value(entry.body, place),
+            *_edits(entry.body, place),
         ]
         problems += found
         if not found:
             there[entry.id] = entry
             accepted.append(entry)
     return Vetted(accepted=tuple(accepted), problems=tuple(problems))
+
+
+def units_of(quantity: str) -> tuple[str, ...]:
+    """The units that a quantity is given in."""
+    return tuple(unit for of, unit in _SHOWN if of == quantity)
 
 
 def places_of(body: Any) -> tuple[Place, ...]:
@@ -167,6 +178,12 @@ def _foreign(entry: Entry[Any], others: Mapping[str, Entry[Any]], place: str) ->
                 where=place,
                 what=f"it replaces {each}, which belongs to another survey",
                 do="Correct or withdraw it in its own survey",
+            )
+        elif isinstance(entry.body, Withdrawal) and other is not None and other.kind == "issue":
+            yield Problem(
+                where=place,
+                what="a report that was issued is not taken back",
+                do="Write an amendment, and issue the next version",
             )
         elif other is not None and entry.kind not in (other.kind, "withdrawal"):
             yield Problem(
@@ -285,6 +302,28 @@ def _value(body: Any, place: str) -> Iterator[Problem]:
         )
 
 
+def _edits(body: Any, place: str) -> Iterator[Problem]:
+    """A crop that shows nothing, or a mark that marks nothing."""
+    if not isinstance(body, Photo):
+        return
+    crop = body.crop
+    if crop and not (
+        crop.right - crop.left >= _LEAST_CROP and crop.bottom - crop.top >= _LEAST_CROP
+    ):
+        yield Problem(
+            where=f"{place} crop",
+            what="less than a fiftieth of the picture would be left",
+            do="Give left and right, top and bottom further apart, or leave it whole",
+        )
+    for number, mark in enumerate(body.marks, 1):
+        if (mark.from_x, mark.from_y) == (mark.to_x, mark.to_y):
+            yield Problem(
+                where=f"{place} mark {number}",
+                what=f"the {mark.sort} begins and ends at one point",
+                do="Give its two ends, or take it out",
+            )
+
+
 def _figures(entry: Entry[Any], place: str) -> Iterator[Problem]:
     body = entry.body
     if isinstance(body, Limitation) and not body.reasons:
@@ -303,7 +342,7 @@ def _figures(entry: Entry[Any], place: str) -> Iterator[Problem]:
         )
     limits = _SHOWN.get((body.quantity, body.unit))
     if limits is None:
-        units = ", ".join(unit for quantity, unit in _SHOWN if quantity == body.quantity)
+        units = ", ".join(units_of(body.quantity))
         yield Problem(
             where=f"{place} unit",
             what=f'{body.quantity} is not given in "{body.unit}"',

@@ -5,6 +5,8 @@ from datetime import datetime
 from types import MappingProxyType
 
 from garboard.judgement.gaps import Gap
+from garboard.methods.library import evidence_of
+from garboard.methods.recordings import NO_SOUNDS
 from garboard.methods.result import Result
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -21,7 +23,7 @@ from garboard.report.sections import (
     views,
     words_used,
 )
-from garboard.report.sections.case import Case
+from garboard.report.sections.case import Case, Kept
 from garboard.report.sections.words import capital, purpose_words
 
 Section = Callable[[Case], tuple[Block, ...]]
@@ -69,6 +71,8 @@ _SECTIONS: Mapping[str, tuple[Section, ...]] = MappingProxyType(
 )
 """The sections by purpose, where they differ from the full report."""
 
+_OF_EVIDENCE = frozenset({readings.readings})
+
 
 def compose(
     survey: Survey,
@@ -78,6 +82,8 @@ def compose(
     at: datetime,
     signed: bool = False,
     files: tuple[AttachedFile, ...] = (),
+    sounds: Mapping[str, bytes] = NO_SOUNDS,
+    kept: Kept | None = None,
 ) -> Document:
     """The document of a survey.
 
@@ -90,6 +96,8 @@ def compose(
         at: The time of issue, aware.
         signed: The PDF is going to be signed; a draft never is.
         files: Files to carry inside the PDF.
+        sounds: The bytes of its recorded strikes, by SHA-256.
+        kept: Of a survey that is being written, what was made of it before.
 
     Raises:
         Refused: The instruction or the boat is missing.
@@ -108,6 +116,9 @@ def compose(
         gaps=gaps,
         at=at,
         signed=signed,
+        sounds=sounds,
+        kept=kept or Kept(),
+        in_writing=kept is not None,
     )
     purpose = capital(purpose_words(instruction.purpose))
     sections = _SECTIONS.get(instruction.purpose, _FULL)
@@ -120,9 +131,22 @@ def compose(
         footer=f"{boat.name}: {purpose.lower()} for {instruction.client}",
         issued_unix=int(at.timestamp()),
         front=front.front_pairs(case),
-        blocks=tuple(block for section in sections for block in section(case)),
+        blocks=tuple(block for section in sections for block in _made(section, case)),
         cover=front.cover(case),
         draft=any(gap.is_open for gap in gaps),
         notice=instruction.notes,
         files=files,
     )
+
+
+def _made(section: Section, case: Case) -> tuple[Block, ...]:
+    """What a section makes; one that rests on the evidence alone may have made it before."""
+    if section not in _OF_EVIDENCE:
+        return section(case)
+    numbered = (case.tables.last, case.figures.last)
+    # What is said of the maps depends on whether a finding is drawn before them.
+    of = (evidence_of(case.survey), case.results, views.is_drawn(case), numbered)
+    blocks, case.tables.last, case.figures.last = case.kept.once(
+        section, of, lambda: (section(case), case.tables.last, case.figures.last)
+    )
+    return blocks

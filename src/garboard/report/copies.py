@@ -1,7 +1,7 @@
 """Copies of photographs for a report, made from the original bytes; the originals are never touched.
 
-A copy is an upright sRGB JPEG of the size its slot needs and holds nothing else: no location, no serial
-number, no colour profile, no thumbnail. A photograph that cannot be shown becomes a placeholder that says so,
+A copy is an upright sRGB JPEG of the size its slot needs, cropped and marked where its photograph says so, and
+holds nothing else: no location, no serial number, no colour profile, no thumbnail. A photograph that cannot be shown becomes a placeholder that says so,
 with a `Problem` for whoever issues the report.
 
 A photograph's bytes come from a function that may raise `LookupError` or `OSError` where there are none.
@@ -13,6 +13,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from math import ceil
 from types import MappingProxyType
 from typing import Any
 
@@ -20,18 +21,17 @@ import cv2
 import numpy as np
 import pillow_heif
 import simplejpeg
-from numpy.typing import NDArray
 from PIL import Image, ImageCms, ImageDraw, ImageFont, UnidentifiedImageError
 
 from garboard.drawings.svg import HAIRLINE, INK
 from garboard.notebook.problem import Problem
-from garboard.report.document import Across, Document, pictures
+from garboard.report.document import Across, Document, Picture, pictures
+from garboard.report.edits import NONE, Edits
 from garboard.report.fonts import SANS
+from garboard.report.marks import WHOLE, Pixels, cropped, marked
 
 Originals = Callable[[str], bytes]
 """The bytes of an original by its SHA-256."""
-
-Pixels = NDArray[np.uint8]
 
 SLOT_PX: Mapping[Across, int] = MappingProxyType({1: 1600, 2: 1000, 3: 700})
 """The long edge of a copy, px, by how many photographs stand side by side: about 250 px to the inch."""
@@ -72,7 +72,7 @@ class _Unfit(Exception):
 def copies(
     document: Document, original: Originals, slot_px: Mapping[Across, int] = SLOT_PX
 ) -> Iterator[tuple[str, Copy]]:
-    """One copy of each photograph of a document by its SHA-256, sized to the widest slot it stands in.
+    """One copy of each photograph of a document by its name there, sized to the widest slot it stands in.
 
     Two are made at a time.
 
@@ -81,23 +81,24 @@ def copies(
         original: Gives an original's bytes by its SHA-256; called from this thread only.
         slot_px: The long edge of a copy, px, by how many stand side by side.
     """
-    wanted: dict[str, int] = {}
-    names: dict[str, str] = {}
+    wanted: dict[str, tuple[Picture, int]] = {}
     for picture, across in pictures(document):
-        wanted[picture.sha256] = max(wanted.get(picture.sha256, 0), slot_px[across])
-        names.setdefault(picture.sha256, f"Photo {picture.photo_number}")
+        _, so_far_px = wanted.get(picture.copy, (picture, 0))
+        wanted[picture.copy] = (picture, max(so_far_px, slot_px[across]))
     under_way: deque[tuple[str, Future[Copy]]] = deque()
     with ThreadPoolExecutor(_WORKERS) as workers:
-        for sha256, long_edge_px in wanted.items():
-            name = names[sha256]
+        for copy, (picture, long_edge_px) in wanted.items():
+            name = f"Photo {picture.photo_number}"
             try:
-                held = original(sha256)
+                held = original(picture.sha256)
             except (LookupError, OSError):
                 problem = _problem(name, _Unfit("its original is not there", "Add the file again"))
                 made = workers.submit(placeholder, problem, name=name, long_edge_px=long_edge_px)
             else:
-                made = workers.submit(print_copy, held, name=name, long_edge_px=long_edge_px)
-            under_way.append((sha256, made))
+                made = workers.submit(
+                    print_copy, held, name=name, long_edge_px=long_edge_px, edits=picture.edits
+                )
+            under_way.append((copy, made))
             if len(under_way) > _WORKERS:
                 first, ready = under_way.popleft()
                 yield first, ready.result()
@@ -105,16 +106,17 @@ def copies(
             yield first, ready.result()
 
 
-def print_copy(original: bytes, *, name: str, long_edge_px: int) -> Copy:
+def print_copy(original: bytes, *, name: str, long_edge_px: int, edits: Edits = NONE) -> Copy:
     """A copy of one photograph, or a placeholder with the problem.
 
     Args:
         original: The file as the camera wrote it: JPEG, HEIC, PNG, TIFF, AVIF or WebP.
         name: What a person calls it: "Photo 12" or a file's name.
         long_edge_px: Long edge of the copy, px; a smaller original is not enlarged.
+        edits: How it is cropped and marked.
     """
     try:
-        pixels = _upright(original, long_edge_px)
+        pixels = _edited(original, long_edge_px, edits)
     except _Unfit as unfit:
         problem = _problem(name, unfit)
     except Exception:  # noqa: BLE001 - a decoder fails in many ways; whichever it was, the reader is told
@@ -156,8 +158,17 @@ def _coded(pixels: Pixels, problem: Problem | None = None) -> Copy:
     return Copy(jpeg=jpeg, width_px=width, height_px=height, problem=problem)
 
 
+def _edited(original: bytes, long_edge_px: int, edits: Edits) -> Pixels:
+    """The picture at its final size, cropped and marked."""
+    crop = edits.crop or WHOLE
+    least_share = min(crop.right - crop.left, crop.bottom - crop.top)
+    whole = _upright(original, ceil(long_edge_px / least_share))
+    shown = _fitted(cropped(whole, crop), long_edge_px)
+    return marked(shown, crop, edits.marks) if edits.marks else shown
+
+
 def _upright(original: bytes, long_edge_px: int) -> Pixels:
-    """The picture as it should be seen, in sRGB, at its final size."""
+    """The whole picture as it should be seen, in sRGB, its long edge no longer than this."""
     opened = _opened(original)
     pixels = None
     if opened.format in {"JPEG", "MPO"} and opened.mode in {"L", "RGB"}:

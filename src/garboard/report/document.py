@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from garboard.notebook.problem import Problem
+from garboard.report.edits import NONE, Edits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +114,12 @@ class Picture:
     caption: str
     alt: str
     label: str = ""
+    edits: Edits = NONE
+
+    @property
+    def copy(self) -> str:
+        """Names the copy it shows; two pictures of one original may each be edited in their own way."""
+        return f"{self.sha256}-{self.edits.key}" if self.edits.key else self.sha256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -397,7 +397,7 @@ def _pictures(page: _Page, pictures: tuple[Picture, ...], across: Across) -> Non
         row = _grid(page, (_FULL_MM / across,) * across).add_row()
         row._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
         for picture, cell in zip(pictures[start:], row.cells, strict=False):
-            copy = page.copies[picture.sha256]
+            copy = page.copies[picture.copy]
             width_mm = min(slot_mm, slot_mm * 0.75 * copy.width_px / copy.height_px)
             paragraph = cell.paragraphs[0]
             paragraph.paragraph_format.keep_with_next = True

@@ -62,7 +62,7 @@ def write_html(document: Document, made: Mapping[str, Copy]) -> Written:
             contents=_contents(shown),
             known=known,
             notes=_Notes(),
-            pictures={sha256: _picture(copy) for sha256, copy in made.items()},
+            pictures={name: _picture(copy) for name, copy in made.items()},
             colours={"ink": INK, "paper": PAPER, "hairline": HAIRLINE, "accent": ACCENT},
             faces=fonts.web_faces(),
         )

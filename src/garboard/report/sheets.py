@@ -20,7 +20,7 @@ def _readings(survey: Survey) -> Sheet:
     rows = [
         (
             entry.body.name,
-            entry.at,
+            survey.done_at(entry),
             entry.body.quantity,
             *_place(reading.place),
             reading.to,
@@ -45,7 +45,7 @@ def _readings(survey: Survey) -> Sheet:
 
 def _soundings(survey: Survey) -> Sheet:
     rows = [
-        (entry.at, *_place(entry.body.place), entry.body.heard, entry.body.hammer)
+        (survey.done_at(entry), *_place(entry.body.place), entry.body.heard, entry.body.hammer)
         for entry in survey.of(Sounding)
     ]
     return Sheet(

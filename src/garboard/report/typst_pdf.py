@@ -8,7 +8,7 @@ import dataclasses
 import json
 import re
 from collections.abc import Mapping
-from functools import partial
+from functools import lru_cache, partial
 from importlib.resources import files
 from typing import Any
 
@@ -17,9 +17,11 @@ from garboard.report import clean, fonts, typesetter
 from garboard.report.alignment import tails
 from garboard.report.copies import Copy
 from garboard.report.document import (
+    Block,
     Document,
     Drawing,
     FindingBlock,
+    Picture,
     Table,
     Written,
     across_in_finding,
@@ -43,20 +45,30 @@ def write_pdf(
         ValueError: Two blocks have one label.
         typesetter.NotSet: The document could not be set.
     """
-    known = labels(document)
     glyphs = fonts.glyphs()
-    shown = dataclasses.replace(document, files=())
-    warned = list(clean.warnings(clean.texts(shown), glyphs))
-    shown = clean.cleaned(shown, partial(clean.printable, glyphs=glyphs))
-
+    warned = list(clean.warnings(clean.texts(dataclasses.replace(document, files=())), glyphs))
     warned += [copy.problem for copy in made.values() if copy.problem]
-    pictures = {sha256: f"photos/{place}.jpg" for place, sha256 in enumerate(made)}
-    attached = {f"files/{place}": file for place, file in enumerate(document.files)}
+    pdf = typesetter.pdf(
+        sources_of(document, made), issued_unix=document.issued_unix, time_out_s=time_out_s
+    )
+    # What is appended on signing would break PDF/A (clause 6.1.9) if it did not start a line.
+    return Written(content=pdf + b"\n", warnings=tuple(warned))
 
-    data = {
-        "document": _json_of(shown),
-        "labels": sorted(known),
-        "pictures": {sha256: _picture(path, made[sha256]) for sha256, path in pictures.items()},
+
+def sources_of(document: Document, made: Mapping[str, Copy]) -> Mapping[str, bytes]:
+    """What the typesetter reads, by name: template, frame, document, photographs, attached files.
+
+    The frame holds what seldom changes. It is a file of its own because the functions of the template read it:
+    while it stays as it is, a typesetter that stands ready lays out again only the blocks that changed.
+
+    Raises:
+        ValueError: Two blocks have one label.
+    """
+    pictures = {name: f"photos/{name}.jpg" for name in sorted(made)}
+    attached = {f"files/{place}": file for place, file in enumerate(document.files)}
+    frame = {
+        "labels": sorted(labels(document)),
+        "pictures": {name: _picture(path, made[name]) for name, path in pictures.items()},
         "attached": [
             {
                 "path": path,
@@ -69,15 +81,27 @@ def write_pdf(
         ],
         "colours": {"ink": INK, "hairline": HAIRLINE, "accent": ACCENT},
     }
-    sources = {
+    return {
         "main.typ": (files("garboard.report") / "report.typ").read_bytes(),
-        "report.json": json.dumps(data, ensure_ascii=False).encode(),
-        **{path: made[sha256].jpeg for sha256, path in pictures.items()},
+        "frame.json": json.dumps(frame, ensure_ascii=False).encode(),
+        "report.json": _written(document).encode(),
+        **{path: made[name].jpeg for name, path in pictures.items()},
         **{path: file.content for path, file in attached.items()},
     }
-    pdf = typesetter.pdf(sources, issued_unix=document.issued_unix, time_out_s=time_out_s)
-    # What is appended on signing would break PDF/A (clause 6.1.9) if it did not start a line.
-    return Written(content=pdf + b"\n", warnings=tuple(warned))
+
+
+def _written(document: Document) -> str:
+    """The document as JSON, its text made printable."""
+    head = _block(dataclasses.replace(document, blocks=(), files=()))
+    blocks = ",".join(map(_block, document.blocks))
+    return f'{{"head":{head},"blocks":[{blocks}]}}'
+
+
+@lru_cache(maxsize=4096)
+def _block(block: Block | Document) -> str:
+    """A block as JSON; kept, since most blocks of a report are set again and again as they are."""
+    printable = partial(clean.printable, glyphs=fonts.glyphs())
+    return json.dumps(_json_of(clean.cleaned(block, printable)), ensure_ascii=False)
 
 
 def _picture(path: str, copy: Copy) -> Mapping[str, Any]:
@@ -100,6 +124,8 @@ def _json_of(value: object) -> Any:
         fields["size_mm"] = [float(side) for side in sides.groups()]
     if isinstance(value, Table):
         fields["tails"] = tails(value)
+    if isinstance(value, Picture):
+        fields["copy"] = value.copy
     if isinstance(value, FindingBlock):
         fields["across"] = across_in_finding(len(value.pictures))
     return {"block": type(value).__name__, **fields}

@@ -1,10 +1,10 @@
 """What every section is made from: the survey, what its readings mean, what is missing, and the numbering."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
-from itertools import count
+from typing import Any, TypeVar
 
 from garboard.judgement.gaps import Gap, rests_on
 from garboard.judgement.ranking import Ranked, ranked
@@ -15,17 +15,56 @@ from garboard.notebook.body import Boat, Conditions, Instruction, Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.report.document import Picture
+from garboard.report.edits import edits_of
 from garboard.report.sections.words import day, listed
 
 # Visits further apart than this belong to different surveys.
 _ONE_SURVEY = timedelta(days=90)
 
 
+T = TypeVar("T")
+
+
+class Kept:
+    """What took long to make of a survey that is being written, kept as long as what it was made of is the same."""
+
+    def __init__(self) -> None:
+        """Keep nothing yet."""
+        self._made: dict[object, tuple[object, Any]] = {}
+
+    def once(self, name: object, of: object, work: Callable[[], T]) -> T:
+        """What work makes, or made under this name before of the same.
+
+        Args:
+            name: Tells things apart that are made; each is kept once.
+            of: All that it depends on; compared with what it was made of before.
+            work: Makes it.
+        """
+        if name not in self._made or self._made[name][0] != of:
+            self._made[name] = (of, work())
+        made: T = self._made[name][1]
+        return made
+
+
+@dataclass(slots=True)
+class Numbering:
+    """Numbers from 1 on; `last` is the one given last."""
+
+    last: int = 0
+
+    def __next__(self) -> int:
+        """The next number."""
+        self.last += 1
+        return self.last
+
+
 @dataclass(frozen=True, kw_only=True)
 class Case:
     """One survey on its way into a report.
 
-    `at` is the time of issue, `signed` says that the PDF is going to be signed. Tables, figures and methods are numbered as they are asked for.
+    `at` is the time of issue, `signed` says that the PDF is going to be signed, `sounds` holds the bytes of the
+    recorded strikes by SHA-256, `kept` what was made before; `in_writing` says that it changes with every word and
+    is shown to its surveyor alone. Tables, figures and methods are numbered as they are asked for.
     """
 
     survey: Survey
@@ -35,8 +74,11 @@ class Case:
     gaps: tuple[Gap, ...]
     at: datetime
     signed: bool = False
-    tables: Iterator[int] = field(default_factory=lambda: count(1))
-    figures: Iterator[int] = field(default_factory=lambda: count(1))
+    sounds: Mapping[str, bytes]
+    kept: Kept = field(default_factory=Kept)
+    in_writing: bool = False
+    tables: Numbering = field(default_factory=Numbering)
+    figures: Numbering = field(default_factory=Numbering)
 
     @cached_property
     def findings(self) -> tuple[Ranked, ...]:
@@ -99,11 +141,14 @@ class Case:
 
     def picture(self, entry: Entry[Photo], label: str = "") -> Picture:
         """A photograph for the document."""
-        photo = entry.body
+        photo, edits = entry.body, edits_of(entry.body)
+        words = photo.caption or f"Photograph {photo.number}"
+        said = f"(Copy {edits.said}.)" if edits.said else ""
         return Picture(
             sha256=photo.sha256,
             photo_number=photo.number,
-            caption=photo.caption,
-            alt=photo.caption or f"Photograph {photo.number}",
+            caption=f"{photo.caption} {said}".strip(),
+            alt=f"{words} {said}".strip(),
             label=label,
+            edits=edits,
         )

@@ -58,7 +58,14 @@ def findings(case: Case) -> tuple[Block, ...]:
 def listed_by_date(case: Case) -> tuple[Block, ...]:
     """For an insurer: what is required, dated, and apart from it what is maintenance; with room to sign off."""
     blocks: list[Block] = [
-        Heading(level=1, text="Required, by date", label="required", new_page=True),
+        Heading(level=1, text="Required, by date", label="required", new_page=True)
+    ]
+    if not any(each.advice for each in case.findings):
+        return (
+            *blocks,
+            Paragraph(text=plain("Nothing is required: no finding asks for anything.")),
+        )
+    blocks.append(
         Paragraph(
             text=plain(
                 "Every item of the first list is meant as a condition; the second list is the boat's "
@@ -66,8 +73,8 @@ def listed_by_date(case: Case) -> tuple[Block, ...]:
                 "keeps the evidence named; an owner's signature is the owner's statement, not the "
                 "surveyor's."
             )
-        ),
-    ]
+        )
+    )
     for sort, caption in (("required", "Required items"), ("maintenance", "Maintenance")):
         rows = [
             (

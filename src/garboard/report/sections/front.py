@@ -2,12 +2,12 @@
 
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.issues import is_changed, issues
 from garboard.judgement.ranking import Ranked
 from garboard.notebook.body import (
     Amendment,
     Boat,
     Instruction,
-    Issue,
     Limitation,
     Person,
     Summary,
@@ -85,16 +85,16 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
 
 def _version(case: Case) -> str:
     """The version of an issued report, and which one it amends; of a draft, which one was the last issued."""
-    issued = case.survey.of(Issue)
+    issued = issues(case.survey)
     if not issued:
         return ""
+    dates = [day(case.survey.done_at(each)) for each in issued]
     last = issued[-1]
-    if last.body.entries_sha256 != case.survey.content_digest:
-        return f"not issued; the last issued is {last.body.version} of {day(last.at)}"
+    if is_changed(case.survey):
+        return f"not issued; the last issued is {last.body.version} of {dates[-1]}"
     if len(issued) == 1:
         return str(last.body.version)
-    before = issued[-2]
-    return f"{last.body.version}, amends version {before.body.version} of {day(before.at)}"
+    return f"{last.body.version}, amends version {issued[-2].body.version} of {dates[-2]}"
 
 
 def amendment(case: Case) -> tuple[Block, ...]:
@@ -230,15 +230,15 @@ def _not_seen(case: Case) -> list[Block]:
     silent = sum(state.state in ("silent", "not written up") for state in case.states)
     partly = sum(state.state == "examined in part" for state in case.states)
     unreached = sum(state.state == "not reached" for state in case.states)
+    weighty = _weightiest(case)
     said = [
-        f"{partly} places were examined in part" if partly else "",
-        f"{unreached} not reached" if unreached else "",
+        f"{counted(partly, 'place was', 'places were')} examined in part" if partly else "",
+        f"{counted(unreached, 'place was', 'places were')} not reached" if unreached else "",
     ]
     words = ""
     if partly or unreached:
-        words = (
-            f"{listed([each for each in said if each])}; among them {listed(_weightiest(case))}. "
-        )
+        among = f"; among them {listed(weighty)}" if weighty else ""
+        words = f"{listed([each for each in said if each])}{among}. "
     if silent:
         words += f"Of {counted(silent, 'place')} no examination is recorded. "
     if not words:

@@ -106,7 +106,7 @@ def _methods_not_used(case: Case) -> list[Block]:
     items = tuple(
         (
             Span(text=f"Not {vocabulary.how[how]}: ", style="strong"),
-            Span(text=f"{', '.join(names)}."),
+            Span(text=f"{'; '.join(names)}."),
         )
         for how, names in by_method.items()
     )

@@ -15,13 +15,14 @@ from garboard.drawings.metal import (
 )
 from garboard.methods import anodes as anode_methods
 from garboard.methods import potentials as potential_methods
-from garboard.methods.panels import Panel, panels
+from garboard.methods.campaign import latest
+from garboard.methods.panels import Panel, paint_words, panels
 from garboard.methods.result import Result
 from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
 from garboard.report.document import Block, Column, Drawing, Items, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted
+from garboard.report.sections.words import capital, counted, signed
 
 _PIT_FIGURES = (
     ("pits.pit_share_pct", 0),
@@ -31,11 +32,11 @@ _PIT_FIGURES = (
 )
 _OF_A_PANEL = ("plating.diminution_pct", "wastage.shortest_life_y", "wastage.rate_mm_per_y")
 # Verdicts from good to bad, for the one word a row of several ends in.
-_WORSE = ("within", "not comparable", "cannot say", "at the limit", "beyond")
+_WORSE = ("not comparable", "within", "cannot say", "at the limit", "beyond")
 
 
 def plating(case: Case, hull: Hull | None) -> list[Block]:
-    """Every panel: original, now, least, loss, rate and the life it leaves; a map, strips, the worst panel's life."""
+    """Every panel: original, now, least, loss, rate and the life it leaves; strips, the worst panel's life, a map."""
     found = panels(case.survey)
     if not found:
         return []
@@ -46,11 +47,13 @@ def plating(case: Case, hull: Hull | None) -> list[Block]:
             text=plain(
                 f"{counted(len(spots), 'reading')} in {counted(len(found), 'panel')}, a panel being a metre of "
                 "one side. A reading proves the spot that was read, not the plate between; pits are not seen "
-                "by a thickness gauge."
+                f"by a thickness gauge. {paint_words(spots)}".rstrip()
             ),
             rests_on=used,
         )
     ]
+    blocks += _strips(found, case)
+    blocks += _life(found, case)
     if hull and any(spot.place.station_m is not None for spot in spots):
         view = thickness_map(hull, [_thickness(spot_panel, i) for spot_panel in found for i in range(len(spot_panel.spots))])  # fmt: skip
         blocks.append(
@@ -59,8 +62,6 @@ def plating(case: Case, hull: Hull | None) -> list[Block]:
                 label="figure-thickness", rests_on=used,
             )
         )  # fmt: skip
-    blocks += _strips(found, case)
-    blocks += _life(found, case)
     blocks.append(_table(found, case, used))
     return blocks
 
@@ -121,8 +122,8 @@ def _potential_table(sets: dict[str, list[potential_methods.Potential]], case: C
         (
             plain(capital(_spot(each.place))),
             plain(case.survey.by_id[entry].body.mode or case.survey.by_id[entry].body.name),
-            plain(f"{each.read_mv:.0f}"),
-            plain(f"{each.potential_mv or 0.0:.0f} ± {2 * each.uncertainty_mv:.0f}"),
+            plain(signed(f"{each.read_mv:.0f}")),
+            plain(signed(f"{each.potential_mv or 0.0:.0f} ± {2 * each.uncertainty_mv:.0f}")),
             plain(judged.get((each.place, entry), "")),
         )
         for entry, found in sets.items()
@@ -151,9 +152,16 @@ def _spot(place: Place) -> str:
     return ", ".join(filter(None, (f"{place.side or ''} {station}".strip(), what)))
 
 
+def _modes(case: Case) -> list[str]:
+    """How the sets of potentials were read; one that tells a set from all others names it."""
+    return [each.body.mode for each in latest(case.survey, "potential")]
+
+
 def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> Drawing:
     body = case.survey.by_id[entry].body
-    name = capital(f"{body.name.replace('-', ' ')}{f', {body.mode}' if body.mode else ''}")
+    name = capital(body.name.replace("-", " "))
+    if body.mode and _modes(case).count(body.mode) == 1:
+        name = f"Potentials, {body.mode}"
     band = potential_methods.band_of(case.boat)
     marks = [
         PotentialMark(
@@ -172,7 +180,8 @@ def _scale(entry: str, found: list[potential_methods.Potential], case: Case) -> 
             under_mv=band[0].limit if band else None,
             over_mv=band[1].limit if band else None,
         ),
-        alt=f"{name}: " + "; ".join(f"{mark.label}: {mark.potential_mv:.0f} mV" for mark in marks),
+        alt=f"{name}: "
+        + "; ".join(f"{mark.label}: {signed(f'{mark.potential_mv:.0f}')} mV" for mark in marks),
         caption=f"{name}, given for the silver/silver chloride sea-water electrode",
         number=next(case.figures),
         label=f"figure-potentials-{entry}",
@@ -194,7 +203,7 @@ def pits(case: Case) -> list[Block]:
             caption="Pits by metre: the deepest as a share of the plate, what is lost and left there in per cent of the original, and the pitting factor",
             number=next(case.tables),
             columns=(
-                Column(name="Where", share=3.0),
+                Column(name="Where", share=4.0),
                 Column(name="Deepest, %", align="right", share=1.0),
                 Column(name="Lost, %", align="right", share=1.0),
                 Column(name="Left, %", align="right", share=1.0),
@@ -219,8 +228,14 @@ def _pit_row(place: Place, row: dict[str, Result]) -> tuple[Text, ...]:
         for name, digits in _PIT_FIGURES
         for result in (row.get(name),)
     ]
-    worst = max(row.values(), key=lambda each: _WORSE.index(each.verdict))
-    return (plain(capital(located(where))), *map(plain, figures), plain(worst.judged))
+    # That a factor has no sense where the plate round the pits is whole says nothing of the pits.
+    judged = [each for each in row.values() if each.method != "pits.pitting_factor"]
+    worst = max(judged, key=lambda each: _WORSE.index(each.verdict), default=None)
+    return (
+        plain(capital(located(where))),
+        *map(plain, figures),
+        plain(worst.judged if worst else ""),
+    )
 
 
 def _thickness(panel: Panel, index: int) -> Thickness:
@@ -359,7 +374,7 @@ def _mean(panel: Panel) -> str:
 
 
 def _where(panel: Panel) -> str:
-    metre = "" if panel.metre is None else f"{panel.metre}–{panel.metre + 1} m"
+    metre = "" if panel.metre is None else f"{panel.metre}–{panel.metre + 1}\N{NO-BREAK SPACE}m"
     return " ".join(str(each) for each in (panel.number, panel.side, metre) if each) or "whole"
 
 
@@ -372,11 +387,13 @@ def _losses(panel: Panel) -> tuple[str, str]:
 
 
 def _worst_by_panel(results: tuple[Result, ...]) -> dict[tuple[str, str | None, int | None], str]:
-    """By panel, the worst verdict of its losses, its rate and its life, in words."""
+    """By panel, the worst verdict of its losses, and of its rate and life where they are known, in words."""
     worst: dict[tuple[str, str | None, int | None], Result] = {}
     for result in results:
         place = result.place
         if result.method not in _OF_A_PANEL or place is None:
+            continue
+        if result.value is None and result.method != "plating.diminution_pct":
             continue
         key = (place.part, place.side, None if place.station_m is None else int(place.station_m))
         rank = _WORSE.index(result.verdict)

@@ -140,15 +140,19 @@ def _outcome(body: Examination) -> str:
         return f"{capital(body.outcome)}: {body.found}"
     if body.found:
         return body.found
-    return {"sound": "Sound as far as examined.", "doubtful": "Doubtful."}.get(
-        body.outcome or "", ""
-    )
+    said = {
+        "sound": "Sound as far as examined.",
+        "doubtful": "Doubtful; not described.",
+        "defect": "A defect; not described.",
+    }
+    return said.get(body.outcome or "", "")
 
 
 def _observed(body: Observation) -> str:
     sizes = (("long", body.length_mm), ("wide", body.width_mm), ("deep", body.depth_mm))
     words = [f"{value:g} mm {name}" for name, value in sizes if value is not None]
-    return f"{', '.join((body.seen.rstrip('.'), *words))}."
+    counted = [] if body.count is None else [f"{body.count} counted"]
+    return f"{', '.join((body.seen.rstrip('.'), *counted, *words))}."
 
 
 def _is_at(stated: Place, group: list[PartState]) -> bool:

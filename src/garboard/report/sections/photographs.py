@@ -1,8 +1,11 @@
 """The photographs of the survey in one sequence; those shown with a finding are named, not printed twice."""
 
+from garboard.notebook.body import Photo
+from garboard.notebook.entry import Entry
 from garboard.report.document import Block, Heading, Paragraph, Pictures, Span, plain
+from garboard.report.edits import edits_of
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import counted
+from garboard.report.sections.words import counted, listed
 
 
 def photographs(case: Case) -> tuple[Block, ...]:
@@ -17,8 +20,8 @@ def photographs(case: Case) -> tuple[Block, ...]:
         Paragraph(
             text=plain(
                 f"{counted(len(ordered), 'photograph')} in one sequence. Copies are reduced for "
-                "print and carry no location; the originals are kept unaltered, known by their SHA-256 in "
-                "the notebook inside this report."
+                f"print and carry no location{_edited(ordered)}; the originals are kept unaltered, known "
+                "by their SHA-256 in the notebook inside this report."
             ),
             kind="small",
         ),
@@ -42,3 +45,9 @@ def photographs(case: Case) -> tuple[Block, ...]:
             )
         )
     return tuple(blocks)
+
+
+def _edited(photos: list[Entry[Photo]]) -> str:
+    """Which copies are more than reduced."""
+    numbers = [f"{each.body.number}" for each in photos if edits_of(each.body).said]
+    return f"; of {listed(numbers)} the copies are cropped or marked, as their captions say" if numbers else ""  # fmt: skip

@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from functools import cache
 
 from garboard.boat.hull import Hull, hull_of
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import located, named
 from garboard.catalogue.parts import catalogue
 from garboard.drawings.hull import View
 from garboard.drawings.laminate import detectability, moisture_strips
-from garboard.drawings.maps import Affected, Struck, Value, readings_map, soundings_map
+from garboard.drawings.sets import moisture_view, soundings_view
 from garboard.methods.declaration import METHODS
 from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.result import Result
-from garboard.methods.sounding import Coverage, coverages, patches
-from garboard.notebook.body import Conditions, Place, Side, Sounding
+from garboard.methods.sounding import Coverage, SoundedPatch, coverages, patches
+from garboard.methods.zone import skin_words
+from garboard.notebook.body import Conditions, Place, ReadingSet, Side, Sounding
 from garboard.report.document import (
     Block,
     Column,
@@ -28,12 +29,22 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
+from garboard.report.sections.coatings import coatings
 from garboard.report.sections.couples import couples
 from garboard.report.sections.gear import keel, stern_gear
-from garboard.report.sections.laminate import drying
+from garboard.report.sections.laminate import drying, strikes
 from garboard.report.sections.metal import anodes, pits, plating, potentials
 from garboard.report.sections.systems import batteries, flooding
-from garboard.report.sections.words import capital, counted, day, measure
+from garboard.report.sections.views import said_of_maps
+from garboard.report.sections.words import (
+    capital,
+    counted,
+    day,
+    listed,
+    measure,
+    signed,
+    trouble_lies,
+)
 
 
 def _nothing(_: Case) -> list[Block]:
@@ -75,11 +86,13 @@ _FAMILIES = (
         tabled=("couples.gap_v", "couples.area_ratio"),
     ),
     _Family(name="Thickness to be expected", modules=("extremes",)),
+    _Family(name="Coatings", modules=("coating",), drawn=coatings),
     _Family(
         name="Laminate and wood",
-        modules=("drying", "blisters", "hardness", "wood", "strikes"),
+        modules=("drying", "blisters", "hardness", "wood"),
         drawn=drying,
     ),
+    _Family(name="Recorded strikes", modules=("strikes",), drawn=strikes),
     _Family(
         name="Stern gear and steering",
         modules=("stern_gear", "shafting", "propeller", "blades", "slip", "steering"),
@@ -98,12 +111,28 @@ _FAMILIES = (
 _DRAWN = frozenset({"moisture", "comparison", "patch", "sounding", "plating", "wastage"})
 # Verdicts whose reason is printed under the table.
 _TELLING = ("beyond", "at the limit", "cannot say")
-# Methods whose value is the middle of a wide range; the range stands in the first caveat.
-_RANGED = ("drying.drying_range_days", "extremes.area_to_renew_m2")
-
-
-# How far round a blow the map is shaded: a working figure, about the width a hand hammer tells.
-_HEARD_M = 0.15
+# Methods whose value says little without their first caveat: a range, or what custom or a standard makes of it.
+_EXPLAINED = (
+    "blisters.density_per_tenth_m2",
+    "coating.specified_pct",
+    "drying.drying_range_days",
+    "engine.power_from_fuel_kw",
+    "extremes.area_to_renew_m2",
+    "ground_tackle.customary_bower_kg",
+    "keel.widest_gap_mm",
+    "oil.change_pct",
+    "oil.per_100_h",
+    "propeller.departure_pct",
+    "propeller.uneven_deg",
+    "rig.breaking_kn",
+    "wood.fastening_left_pct",
+)
+_OF_WOOD = ("wood.corrected_pct",)
+_WOOD_READ = "Read as per cent of water in the wood, which is judged timber by timber under Laminate and wood."
+# The figures that are drawn on the schematic hull.
+_MAPS = ("figure-moisture", "figure-soundings", "figure-thickness", "figure-films")
+# Names that differ only behind their first comma are counted where there are more.
+_MOST_NAMED = 4
 
 
 def readings(case: Case) -> tuple[Block, ...]:
@@ -120,13 +149,19 @@ def readings(case: Case) -> tuple[Block, ...]:
     told = _DRAWN.union(*(family.modules for family in _FAMILIES))
     rest = dict.fromkeys(_module(r) for r in case.results if _module(r) not in told)
     blocks += _told(_Family(name="Other readings", modules=tuple(rest)), case)
+    blocks += _family("Read and not judged", _as_read(case))
     if not blocks:
         return ()
     return (
         Heading(level=1, text="Readings and what they mean", label="readings", new_page=True),
         *stands_out,
+        *(said_of_maps(case) if any(map(_is_map, blocks)) else ()),
         *_once(blocks),
     )
+
+
+def _is_map(block: Block) -> bool:
+    return isinstance(block, Drawing) and block.label.startswith(_MAPS)
 
 
 def drawing(view: View, case: Case, label: str, used: tuple[str, ...]) -> Drawing:
@@ -170,9 +205,9 @@ def _stands_out(case: Case) -> list[Block]:
         assert worst.criterion is not None
         rows.append(
             (
-                plain(f"{capital(worst.what)}{more}"),
-                plain(measure(worst.value, worst.uncertainty, worst.unit)),
-                plain(f"{worst.criterion.beyond} {worst.criterion.limit:g} {worst.criterion.unit}"),
+                plain(f"{capital(_in_unit(worst))}{more}"),
+                plain(_value_of(worst)),
+                plain(trouble_lies(worst.criterion)),
                 plain(worst.judged),
             )
         )
@@ -181,10 +216,10 @@ def _stands_out(case: Case) -> list[Block]:
             caption="What stands out: the worst value of each kind, and the limit it was judged by",
             number=next(case.tables),
             columns=(
-                Column(name="What", share=3.4),
+                Column(name="What", share=3.3),
                 Column(name="Value", align="right", share=1.4),
-                Column(name="Trouble lies", share=1.2),
-                Column(name="Judged", share=1.6),
+                Column(name="Trouble lies", share=1.5),
+                Column(name="Judged", share=1.4),
             ),
             rows=tuple(rows),
             label="table-stands-out",
@@ -208,39 +243,34 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
     )
     blocks: list[Block] = [Items(items=tuple(map(plain, shared)))] if shared else []
     for index, each in enumerate(maps, 1):
-        blocks.append(Heading(level=3, text=f"Set “{each.name}”, {each.instrument}, {each.scale}"))
-        blocks.append(Paragraph(text=plain(each.said), rests_on=each.used))
-        blocks += _reference(each, case)
-        placed = any(reading.place.station_m is not None for reading in each.readings)
-        if hull and placed:
-            view = readings_map(
-                hull,
-                [_value(each, i) for i in range(len(each.readings))],
-                what=f"moisture, set “{each.name}”",
-                unit="",
-                ends=_ends(each),
-                affected=[
-                    Affected(side=area.side, outline=ring, words="raised readings")
-                    for area in each.areas
-                    if area.side in ("port", "starboard")
-                    for ring in area.rings
-                ],
-            )
-            blocks.append(drawing(view, case, f"figure-moisture-{index}", each.used))
-        blocks.append(
-            Drawing(
-                svg=moisture_strips(each),
-                alt=f"Every moisture reading of the set {each.name} beside the dry reference. {each.said}",
-                caption=f"Readings of the set “{each.name}” beside the boat's own dry reference",
-                number=next(case.figures),
-                label=f"figure-strips-{index}",
-                rests_on=each.used,
-            )
-        )
+        named_by = ", ".join(filter(None, (f"Set “{each.name}”", each.instrument, each.scale)))
+        blocks.append(Heading(level=3, text=named_by))
+        is_wood = any(r.method in _OF_WOOD and each.entry in r.used for r in case.results)
+        if is_wood:
+            blocks.append(Paragraph(text=plain(_WOOD_READ), rests_on=each.used))
+        else:
+            blocks.append(Paragraph(text=plain(each.said), rests_on=each.used))
+            blocks += _reference(each, case)
+            blocks.append(_all_readings(each, index, case))
         own = [caveat for caveat in each.caveats if caveat not in shared]
         if own:
             blocks.append(Items(items=tuple(map(plain, own))))
+        if hull and any(reading.place.station_m is not None for reading in each.readings):
+            view = moisture_view(hull, each, unit="%" if is_wood else "")
+            blocks.append(drawing(view, case, f"figure-moisture-{index}", each.used))
     return blocks
+
+
+def _all_readings(of: MoistureMap, index: int, case: Case) -> Drawing:
+    beside = " beside the boat's own dry reference" if of.reference else ""
+    return Drawing(
+        svg=moisture_strips(of),
+        alt=f"Every moisture reading of the set {of.name}{beside}. {of.said}",
+        caption=f"Readings of the set “{of.name}”{beside}",
+        number=next(case.figures),
+        label=f"figure-strips-{index}",
+        rests_on=of.used,
+    )
 
 
 def _reference(of: MoistureMap, case: Case) -> list[Block]:
@@ -255,9 +285,9 @@ def _reference(of: MoistureMap, case: Case) -> list[Block]:
     rows = [(plain(name), plain(words)) for name, words in facts]
     rows += [
         (
-            plain(f"Area, {_zone(area.part, area.side, area.number)}"),
+            plain(f"Area, {skin_words((area.part, area.side, area.number))}"),
             plain(
-                f"{area.area_m2:.2g} m², stations {area.stations_m[0]:.1f} to {area.stations_m[1]:.1f} m, "
+                f"{area.area_m2:.2g} m², {_stations(area.stations_m)}, "
                 f"{counted(area.readings, 'reading')}, highest {area.highest:g}"
             ),
         )
@@ -274,26 +304,6 @@ def _reference(of: MoistureMap, case: Case) -> list[Block]:
     ]
 
 
-def _ends(of: MoistureMap) -> tuple[float, float]:
-    """From the least reading to the greatest, or at least to much raised, so that a dry map looks dry."""
-    values = [reading.value for reading in of.readings]
-    far = [of.reference.much_raised_above] if of.reference else []
-    return min(values), max([*values, *far])
-
-
-def _value(of: MoistureMap, index: int) -> Value:
-    reading = of.readings[index]
-    if reading.judged == "dry reference":
-        return Value(place=reading.place, value=reading.value, as_read=reading.as_read, mark="reference")  # fmt: skip
-    beyond = reading.judged == "much raised"
-    return Value(
-        place=reading.place,
-        value=reading.value,
-        as_read=reading.as_read,
-        mark="beyond" if beyond else "",
-    )
-
-
 def _soundings(case: Case, hull: Hull | None) -> list[Block]:
     struck = case.survey.of(Sounding)
     found = [each for each in coverages(case.survey) if each.how == "sounded"]
@@ -308,18 +318,9 @@ def _soundings(case: Case, hull: Hull | None) -> list[Block]:
         )
     ]
     blocks += _coverage(found, case)
+    blocks += _patches(case)
     if hull and any(entry.body.place.station_m is not None for entry in struck):
-        view = soundings_map(
-            hull,
-            [Struck(place=entry.body.place, heard=entry.body.heard) for entry in struck],
-            radius_m=_HEARD_M,
-            affected=[
-                Affected(side=patch.side, outline=ring, words="dull or hollow")
-                for patch in patches(case.survey)
-                if patch.side in ("port", "starboard")
-                for ring in patch.rings
-            ],
-        )
+        view = soundings_view(hull, [entry.body for entry in struck], patches(case.survey))
         blocks.append(drawing(view, case, "figure-soundings", used))
     widest = max(found, key=lambda each: len(each.strikes), default=None)
     if widest:
@@ -335,7 +336,6 @@ def _soundings(case: Case, hull: Hull | None) -> list[Block]:
                 rests_on=widest.used,
             )
         )
-    blocks += _patches(case)
     return blocks
 
 
@@ -380,12 +380,27 @@ def _coverage(found: Sequence[Coverage], case: Case) -> list[Block]:
 def _patches(case: Case) -> list[Block]:
     items = tuple(
         plain(
-            f"{capital(_zone(each.part, each.side, each.number))}: {each.dull} dull and {each.hollow} hollow "
-            f"over {each.area_m2:.2g} m², stations {each.stations_m[0]:.1f} to {each.stations_m[1]:.1f} m."
+            f"{capital(_zone(each.part, each.side, each.number))}: {_heard(each)} over {each.area_m2:.2g} m², "
+            f"{_stations(each.stations_m)}."
         )
         for each in patches(case.survey)
     )
     return [Items(items=items)] if items else []
+
+
+def _heard(patch: SoundedPatch) -> str:
+    counts = ((patch.dull, "dull"), (patch.hollow, "hollow"))
+    return listed([f"{count} {heard}" for count, heard in counts if count])
+
+
+def _stations(ends_m: tuple[float, float]) -> str:
+    """From which station to which, or the one where both are the same.
+
+    >>> _stations((3.0, 6.04)), _stations((4.0, 4.02))
+    ('stations 3.0 to 6.0 m', 'station 4.0 m')
+    """
+    first, last = (f"{each:.1f}" for each in ends_m)
+    return f"station {first} m" if first == last else f"stations {first} to {last} m"
 
 
 def _told(family: _Family, case: Case) -> list[Block]:
@@ -403,6 +418,36 @@ def _told(family: _Family, case: Case) -> list[Block]:
     return _family(family.name, blocks)
 
 
+def _as_read(case: Case) -> list[Block]:
+    """The readings of sets that no method makes anything of: they are evidence all the same."""
+    used = {each for result in case.results for each in result.used}
+    sets = [entry for entry in case.survey.of(ReadingSet) if entry.id not in used]
+    rows = tuple(
+        (
+            plain(capital(located(reading.place))),
+            plain(", ".join(filter(None, (entry.body.quantity, entry.body.mode)))),
+            plain(signed(f"{reading.as_read}\N{NO-BREAK SPACE}{entry.body.unit}")),
+        )
+        for entry in sets
+        for reading in entry.body.readings
+    )
+    if not rows:
+        return []
+    return [
+        Table(
+            caption="Readings that no method here judges, as they were read",
+            number=next(case.tables),
+            columns=(
+                Column(name="Where", share=3.3),
+                Column(name="What was read", share=3.0),
+                Column(name="Read", align="right", share=1.2),
+            ),
+            rows=rows,
+            rests_on=tuple(entry.id for entry in sets),
+        )
+    ]
+
+
 def _module(result: Result) -> str:
     return result.method.split(".")[0]
 
@@ -412,11 +457,11 @@ def _results(name: str, found: Sequence[Result], case: Case) -> Table:
     used = tuple(dict.fromkeys(each for result in found for each in result.used))
     whats = [result.what for result in found]
     names = [_named(result, whats.count(result.what) > 1, case) for result in found]
-    values = [plain(measure(each.value, each.uncertainty, each.unit)) for each in found]
+    values = [plain(_value_of(each)) for each in found]
     methods = [
         (Span(text=str(case.methods[each.method][0]), to="table-methods"),) for each in found
     ]
-    what = Column(name="What", share=3.4)
+    what = Column(name="What", share=3.3)
     value = Column(name="Value", align="right", share=1.4)
     method = Column(name="Method", align="right", share=0.6)
     if all(map(_is_free, found)):
@@ -435,7 +480,7 @@ def _results(name: str, found: Sequence[Result], case: Case) -> Table:
         columns=(
             what,
             value,
-            Column(name="Trouble lies", share=1.2),
+            Column(name="Trouble lies", share=1.5),
             Column(name="Judged", share=1.4),
             method,
         ),
@@ -449,11 +494,20 @@ def _is_free(result: Result) -> bool:
 
 
 def _limit(result: Result) -> str:
-    limit = result.criterion
-    if limit is None:
+    if result.criterion is None:
         return "no limit held" if _is_free(result) else ""
-    unit = "%" if limit.unit.startswith("% ") else limit.unit
-    return f"{limit.beyond} {limit.limit:g} {unit}"
+    return trouble_lies(result.criterion)
+
+
+def _value_of(result: Result) -> str:
+    """Value and uncertainty; of what they are per cent stands with what was computed."""
+    unit = "%" if result.unit.startswith("% of ") else result.unit
+    return measure(result.value, result.uncertainty, unit)
+
+
+def _in_unit(result: Result) -> str:
+    """What was computed, and of what it is per cent where it is."""
+    return f"{result.what}, in {result.unit}" if result.unit.startswith("% of ") else result.what
 
 
 def _named(result: Result, is_repeated: bool, case: Case) -> Text:
@@ -461,12 +515,16 @@ def _named(result: Result, is_repeated: bool, case: Case) -> Text:
     first = case.survey.by_id[result.used[0]] if is_repeated and result.used else None
     is_visit = first is not None and isinstance(first.body, Conditions)
     when = f", {day(first.at)}, {first.at:%H:%M}" if first and is_visit else ""
-    return plain(f"{capital(result.what)}{when}")
+    return plain(f"{capital(_in_unit(result))}{when}")
 
 
 def _why(shown: Sequence[Result], said: Set[str]) -> list[Block]:
-    """The first caveat of each telling result or range, those alike together, and the cautions of its work."""
-    telling = [r for r in shown if r.verdict in _TELLING or r.method in _RANGED]
+    """The first caveat of each result that needs it, those alike together, and the cautions of its work."""
+    telling = [
+        r
+        for r in shown
+        if r.verdict in _TELLING or (r.method in _EXPLAINED and r.verdict == "not comparable")
+    ]
     cautions = dict.fromkeys(each for r in telling for each in r.caveats if each in _cautions())
     reasons: dict[str, list[str]] = {}
     for result in telling:
@@ -474,7 +532,7 @@ def _why(shown: Sequence[Result], said: Set[str]) -> list[Block]:
         if own and own[0] not in said:
             reasons.setdefault(own[0], []).append(result.what)
     return [
-        *(_small(f"{capital('; '.join(whats))}.", f" {why}") for why, whats in reasons.items()),
+        *(_small(f"{capital(_together(whats))}.", f" {why}") for why, whats in reasons.items()),
         *(Paragraph(text=plain(each), kind="caution") for each in cautions),
     ]
 
@@ -486,9 +544,20 @@ def _not_computed(found: Sequence[Result]) -> list[Block]:
         why = result.caveats[0] if result.caveats else result.uncertainty_why
         reasons.setdefault(why, []).append(result.what)
     return [
-        _small("Could not be computed:", f" {'; '.join(dict.fromkeys(whats))}. {why}".rstrip())
+        _small("Could not be computed:", f" {_together(whats)}. {why}".rstrip())
         for why, whats in reasons.items()
     ]
+
+
+def _together(whats: Sequence[str]) -> str:
+    """Names in a list; many of one thing at several places are counted."""
+    by_thing: dict[str, list[str]] = {}
+    for what in dict.fromkeys(whats):
+        by_thing.setdefault(what.partition(",")[0], []).append(what)
+    return "; ".join(
+        f"{thing} ({len(named)} places)" if len(named) > _MOST_NAMED else "; ".join(named)
+        for thing, named in by_thing.items()
+    )
 
 
 def _small(lead: str, words: str) -> Paragraph:

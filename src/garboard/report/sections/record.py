@@ -28,8 +28,18 @@ from garboard.report.document import (
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.front import surveyor_of
-from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
+from garboard.report.sections.words import (
+    capital,
+    clock,
+    counted,
+    day,
+    listed,
+    purpose_words,
+    trouble_lies,
+)
 
+# Time since lift-out is told in days from here on.
+_LONG_H = 120
 _TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
 
 
@@ -265,7 +275,7 @@ def _how_to_check(case: Case) -> str:
     inside = (
         "The PDF of this report carries inside it the notebook it was made from "
         f"({counted(len(case.survey.entries), 'entry', 'entries')}) and the readings as plain tables. "
-        f"SHA-256 of the notebook: {case.survey.digest}."
+        f"SHA-256 of the notebook: {_digest(case)}."
     )
     if not case.signed:
         return f"This report is not signed. {inside}"
@@ -273,6 +283,10 @@ def _how_to_check(case: Case) -> str:
         "The PDF of this report is signed electronically: any reader of signed PDF files tells whether a "
         f"byte has changed since. Copies in other forms are not signed. {inside}"
     )
+
+
+def _digest(case: Case) -> str:
+    return "stated here when the report is made" if case.in_writing else case.survey.digest
 
 
 def cautions(case: Case) -> tuple[Block, ...]:
@@ -297,7 +311,7 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
         return []
     rows = tuple(
         (
-            plain(f"{capital(each.beyond)} {each.limit:g} {each.unit}"),
+            plain(capital(trouble_lies(each, is_whole=True))),
             plain(capital(each.applies)),
             plain(f"{each.source} ({each.standing}; {_TEXT[each.text]})"),
         )
@@ -323,10 +337,9 @@ def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:
     lifted = ""
     if body.lifted:
         hours = (body.began - body.lifted).total_seconds() / 3600
+        ago = f"{hours:.0f} hours" if hours < _LONG_H else f"{hours / 24:.0f} days"
         lifted = (
-            f"{day(body.lifted)}, {hours:.0f} hours before the survey began"
-            if hours >= 0
-            else day(body.lifted)
+            f"{day(body.lifted)}, {ago} before the survey began" if hours >= 0 else day(body.lifted)
         )
     stated = (
         ("Time", f"{day(body.began)}, {clock(body.began)}{ended}"),

@@ -71,10 +71,11 @@ def _comparables(bodies: tuple[Comparable, ...], case: Case) -> list[Block]:
         rows=rows,
         label="table-comparables",
     )
-    return [table, Paragraph(text=plain(_spread(bodies)))]
+    return [table, Paragraph(text=plain(spread(bodies)))]
 
 
-def _spread(bodies: tuple[Comparable, ...]) -> str:
+def spread(bodies: tuple[Comparable, ...]) -> str:
+    """How far the adjusted prices of comparables lie apart, and how much hangs on any one of them."""
     if len({body.currency for body in bodies}) > 1:
         return "The comparables are in several currencies; no common spread is given."
     currency = bodies[0].currency

@@ -1,0 +1,199 @@
+"""The desk as a web application: every address, the guards before them, and what is said when something fails."""
+
+import base64
+import sys
+import threading
+import traceback
+from collections.abc import AsyncIterator, Iterable, Iterator
+from contextlib import asynccontextmanager
+from functools import cache, partial
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.routing import BaseRoute, Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from garboard.desk.access import SignedIn
+from garboard.desk.api import entries, files, openapi
+from garboard.desk.challenges import Challenges
+from garboard.desk.context import Desk
+from garboard.desk.pages import (
+    account,
+    amendment,
+    boat,
+    diary,
+    enquiry,
+    finding,
+    findings,
+    history,
+    instruction,
+    jobs,
+    new_set,
+    overview,
+    part,
+    passkeys,
+    photo_captions,
+    photo_check,
+    photo_editor,
+    photo_files,
+    photo_sorting,
+    photo_upload,
+    photographs,
+    phrases,
+    placing,
+    printed,
+    readings,
+    report,
+    schedule,
+    search,
+    sign_in,
+    soundings,
+    summary,
+    terms,
+    trust,
+    typing,
+    value,
+)
+from garboard.desk.preview import Previews
+from garboard.desk.render import page
+from garboard.desk.security import Guarded
+from garboard.notebook.problem import Problem, Refused
+from garboard.report.fonts import web_faces
+from garboard.store.worker import Function, Worker
+
+STATIC = Path(__file__).parent / "static"
+_API = (entries, files, openapi)
+_PAGES = (
+    account,
+    amendment,
+    boat,
+    diary,
+    enquiry,
+    finding,
+    findings,
+    history,
+    instruction,
+    jobs,
+    new_set,
+    overview,
+    part,
+    passkeys,
+    photo_captions,
+    photo_check,
+    photo_editor,
+    photo_files,
+    photo_sorting,
+    photo_upload,
+    photographs,
+    phrases,
+    placing,
+    printed,
+    readings,
+    report,
+    schedule,
+    search,
+    sign_in,
+    soundings,
+    summary,
+    terms,
+    trust,
+    typing,
+    value,
+)
+_CUTTING = threading.Lock()
+_FACES = {"serif.woff": 0, "serif-italic.woff": 1, "serif-bold.woff": 2, "sans.woff": 3}
+
+
+def application(desk: Desk) -> ASGIApp:
+    """The desk, ready to be served."""
+    made = Starlette(
+        routes=tuple(_routes()),
+        lifespan=_running,
+        middleware=[Middleware(SignedIn, desk=desk)],
+        exception_handlers={
+            Refused: _refused,
+            HTTPException: _not_so,
+            Exception: _our_fault,
+        },
+    )
+    made.state.desk = desk
+    made.state.previews = Previews()
+    made.state.worker = Worker(desk.database, dict(_jobs(desk)), desk.clock)
+    made.state.challenges = Challenges()
+    # Outermost, so that the answer to a mistake of our own is guarded as well.
+    return Guarded(made)
+
+
+@asynccontextmanager
+async def _running(app: Starlette) -> AsyncIterator[None]:
+    """The worker and the typesetters that stand ready live as long as the application runs."""
+    await run_in_threadpool(app.state.desk.blobs.expire_parts)
+    app.state.worker.start()
+    try:
+        yield
+    finally:
+        await run_in_threadpool(app.state.worker.stop)
+        await run_in_threadpool(app.state.previews.close)
+
+
+def _jobs(desk: Desk) -> Iterator[tuple[str, Function]]:
+    """What the worker does, by kind: the JOBS of the pages, each a function of the desk and a job's handle."""
+    for pages in _PAGES:
+        for kind, function in getattr(pages, "JOBS", {}).items():
+            yield kind, partial(function, desk)
+
+
+def _routes() -> Iterable[BaseRoute]:
+    yield Mount("/static", StaticFiles(directory=STATIC))
+    yield Route("/fonts/{name}", _font)
+    for pages in (*_API, *_PAGES):
+        yield from pages.ROUTES
+
+
+def _font(request: Request) -> Response:
+    number = _FACES.get(request.path_params["name"])
+    if number is None:
+        raise HTTPException(404, "There is no such typeface.")
+    headers = {"cache-control": "public, max-age=604800"}
+    # A browser asks for all of them at once; they are cut once, and the others wait.
+    with _CUTTING:
+        face = _faces()[number]
+    return Response(face, media_type="font/woff", headers=headers)
+
+
+@cache
+def _faces() -> tuple[bytes, ...]:
+    return tuple(base64.b64decode(each.source.partition(",")[2]) for each in web_faces())
+
+
+def _refused(request: Request, error: Exception) -> Response:
+    assert isinstance(error, Refused)
+    said = "That cannot be shown" if request.method == "GET" else "That could not be kept"
+    return _say(request, 422, said, error.problems)
+
+
+def _not_so(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    said = error.detail if error.detail.endswith(".") else f"{error.detail}."
+    return _say(request, error.status_code, said, ())
+
+
+def _our_fault(request: Request, error: Exception) -> Response:
+    traceback.print_exception(error, file=sys.stderr)
+    said = "Garboard made a mistake of its own. What was kept before is kept; nothing was kept by halves."
+    return _say(request, 500, said, ())
+
+
+def _say(request: Request, status: int, said: str, problems: tuple[Problem, ...]) -> Response:
+    if request.url.path.startswith("/api/"):
+        words = [str(each) for each in problems] or [said]
+        return JSONResponse({"problems": words}, status)
+    if request.headers.get("hx-request"):
+        return PlainTextResponse("\n".join([said, *map(str, problems)]), status)
+    return page(request, "said.html", status=status, said=said, problems=problems)

@@ -1,0 +1,441 @@
+"""Forms: a body of any kind as fields to fill in, and what was filled in as a body again.
+
+Every field is named by its path in the body ("place.station_m", "engines.0.power_kw"); every value is text, as a
+browser sends it. Nothing here raises for bad input: problems come back beside the field they belong to.
+"""
+
+import dataclasses
+import re
+import tomllib
+import types
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, tzinfo
+from functools import cache
+from importlib.resources import files
+from typing import Any, Generic, Literal, TypeVar, get_args, get_origin
+
+from garboard.boat.units import read as quantity
+from garboard.catalogue.parts import catalogue
+from garboard.dossier.table import bare, cell_of, plain_number
+from garboard.notebook.body import KINDS
+from garboard.notebook.money import to_major, to_minor
+from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.shape import hints, read, write
+
+B = TypeVar("B")
+Texts = Mapping[str, str]
+Choices = tuple[tuple[str, str], ...]
+Kind = Literal[
+    "line", "text", "lines", "number", "yes", "choice", "several", "date", "moment", "part"
+]
+
+MINOR = "_minor"
+_UNITS = types.MappingProxyType(
+    {
+        "m": "m",
+        "mm": "mm",
+        "m2": "m²",
+        "kg": "kg",
+        "kw": "kW",
+        "c": "°C",
+        "pct": "%",
+    }
+)
+_SPARE_ROWS = 1
+_YES_OR_NO: Choices = (("yes", "yes"), ("no", "no"))
+_INDEX = re.compile(r"\[(\d+)\]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One value to fill in: `path` names it, `value` is its text, `problem` what is wrong with that."""
+
+    path: str
+    label: str
+    kind: Kind
+    value: str = ""
+    unit: str = ""
+    choices: Choices = ()
+    needed: bool = False
+    hint: str = ""
+    problem: str = ""
+
+    @property
+    def chosen(self) -> frozenset[str]:
+        """The lines of a value that holds several."""
+        return frozenset(self.value.split("\n"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """Several things of one sort, each a row of fields; the last rows are empty, for more."""
+
+    path: str
+    label: str
+    rows: tuple[tuple[Field, ...], ...]
+    hint: str = ""
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Filled(Generic[B]):
+    """A form as it was sent: the body where it is whole, else None and what is wrong by path."""
+
+    texts: Texts
+    body: B | None
+    problems: Texts
+
+
+def texts_of(body: Any, zone: tzinfo) -> dict[str, str]:
+    """The text of every field of a body, by its path.
+
+    Args:
+        body: Any body.
+        zone: The zone that times are shown in.
+    """
+    return dict(_flat(type(body), write(body), "", zone))
+
+
+def fields_of(
+    cls: type,
+    texts: Texts,
+    problems: Texts = types.MappingProxyType({}),
+    leave_out: Sequence[str] = (),
+) -> tuple[Field | Rows, ...]:
+    """The fields of a kind of body, filled with texts.
+
+    Args:
+        cls: The body's class.
+        texts: By path; a path that is missing is empty.
+        problems: By path, what is wrong.
+        leave_out: Names of fields that are filled in otherwise.
+    """
+    kind = next((kind for kind, each in KINDS.items() if each is cls), cls.__name__.lower())
+    return tuple(_fields(cls, kind, "", texts, problems, leave_out))
+
+
+def filled(
+    cls: type[B], texts: Texts, zone: tzinfo, known: Mapping[str, Any] = types.MappingProxyType({})
+) -> Filled[B]:
+    """What a form says.
+
+    Args:
+        cls: The body's class.
+        texts: By path, as the browser sent it.
+        zone: The zone that times without an offset are in.
+        known: Fields that the form does not hold, as JSON values.
+    """
+    problems: list[Problem] = []
+    fields = {**_record(cls, "", texts, zone, problems), **known}
+    body: B | None = None
+    try:
+        body = read(cls, fields, "")
+    except Refused as refused:
+        said = {problem.where for problem in problems}
+        problems += [each for each in refused.problems if _path_of(each.where) not in said]
+    by_path = {_path_of(each.where): f"{_sentence(each.what)} {_sentence(each.do)}" for each in reversed(problems)}  # fmt: skip
+    return Filled(texts=texts, body=None if problems else body, problems=by_path)
+
+
+# From a body to texts
+
+
+def _flat(cls: type, fields: Mapping[str, Any], at: str, zone: tzinfo) -> Iterator[tuple[str, str]]:
+    currency = str(fields.get("currency", ""))
+    for name, value in fields.items():
+        path, hint = f"{at}{name}", bare(hints(cls)[name])
+        if _is_record(hint):
+            yield from _flat(hint, value, f"{path}.", zone)
+        elif _inner(hint) is not None:
+            for index, each in enumerate(value):
+                yield from _flat(_inner(hint) or object, each, f"{path}.{index}.", zone)
+        elif get_origin(hint) is Mapping:
+            for index, (key, each) in enumerate(value.items()):
+                yield f"{path}.{index}.key", key
+                yield f"{path}.{index}.value", to_major(each, currency) if _is_money(name) else str(each)  # fmt: skip
+        elif get_origin(hint) is tuple:
+            yield path, "\n".join(map(str, value))
+        elif _is_money(name):
+            yield path, to_major(value, currency)
+        elif hint is datetime:
+            yield path, datetime.fromisoformat(value).astimezone(zone).strftime("%Y-%m-%dT%H:%M:%S")
+        else:
+            yield path, cell_of(value)
+
+
+# From texts to fields
+
+
+def _fields(
+    cls: type, kind: str, at: str, texts: Texts, problems: Texts, leave_out: Sequence[str]
+) -> Iterator[Field | Rows]:
+    for each in dataclasses.fields(cls):
+        path, hint = f"{at}{each.name}", bare(hints(cls)[each.name])
+        if path in leave_out:
+            continue
+        words = _words(kind, each.name)
+        if _is_record(hint):
+            made = _fields(hint, hint.__name__.lower(), f"{path}.", texts, problems, leave_out)
+            yield from made if each.default is dataclasses.MISSING else map(_not_needed, made)
+        elif _inner(hint) is not None or get_origin(hint) is Mapping:
+            yield _rows(each.name, path, hint, kind, texts, problems)
+        else:
+            yield _field(path, each, hint, kind, texts, problems, words)
+
+
+def _rows(name: str, path: str, hint: Any, kind: str, texts: Texts, problems: Texts) -> Rows:
+    used = _indices(path, {each: text for each, text in texts.items() if text})
+    last = max(used, default=-1)
+    rows = []
+    for index in (*used, *range(last + 1, last + 1 + _SPARE_ROWS)):
+        at = f"{path}.{index}."
+        inner = _inner(hint)
+        if inner is not None:
+            made = _fields(inner, inner.__name__.lower(), at, texts, problems, ())
+            row = (each for each in made if isinstance(each, Field))
+            # Nothing is needed of a row that is only there for more.
+            rows.append(tuple(replace(each, needed=each.needed and index <= last) for each in row))
+        else:
+            rows.append(_pair(kind, name, at, texts, problems))
+    words = _words(kind, name)
+    return Rows(
+        path=path,
+        label=words.get("label", _humanised(name)),
+        rows=tuple(rows),
+        hint=words.get("hint", ""),
+        problem=problems.get(path, ""),
+    )
+
+
+def _pair(kind: str, name: str, at: str, texts: Texts, problems: Texts) -> tuple[Field, ...]:
+    words = _words(kind, name)
+    return (
+        Field(
+            path=f"{at}key",
+            label=words.get("key", "What"),
+            kind="part" if name == "numbers" else "line",
+            value=texts.get(f"{at}key", ""),
+            problem=problems.get(f"{at}key", ""),
+        ),
+        Field(
+            path=f"{at}value",
+            label=words.get("value", "How much"),
+            kind="number",
+            value=texts.get(f"{at}value", ""),
+            problem=problems.get(f"{at}value", "") or problems.get(at[:-1], ""),
+        ),
+    )
+
+
+def _field(
+    path: str,
+    of: "dataclasses.Field[Any]",
+    hint: Any,
+    kind: str,
+    texts: Texts,
+    problems: Texts,
+    words: Mapping[str, Any],
+) -> Field:
+    shown: Kind = "text" if words.get("long") else "line"
+    choices: Choices = ()
+    vocabulary = _vocabulary(of.name)
+    if of.name == "part":
+        shown = "part"
+    elif get_origin(hint) is Literal:
+        shown, choices = "choice", _choices(of.name, get_args(hint))
+    elif get_origin(hint) is tuple and vocabulary:
+        shown, choices = "several", vocabulary
+    elif get_origin(hint) is tuple and get_origin(get_args(hint)[0]) is Literal:
+        shown, choices = "several", _choices(of.name, get_args(get_args(hint)[0]))
+    elif get_origin(hint) is tuple:
+        shown = "lines"
+    elif hint is bool:
+        # What may stay unsaid is not a box, which says no while it is empty.
+        shown, choices = ("choice", _YES_OR_NO) if of.default is None else ("yes", ())
+    elif hint in (int, float):
+        shown = "number"
+    elif hint is date:
+        shown = "date"
+    elif hint is datetime:
+        shown = "moment"
+    is_needed = of.default is dataclasses.MISSING and of.default_factory is dataclasses.MISSING
+    return Field(
+        path=path,
+        label=words.get("label", _humanised(of.name)),
+        kind=shown,
+        value=texts.get(path, "" if is_needed else _default(of)),
+        unit=_UNITS.get(of.name.rpartition("_")[2], "") if shown == "number" else "",
+        choices=choices,
+        needed=is_needed and hint is not bool,
+        hint=words.get("hint", ""),
+        problem=problems.get(path, ""),
+    )
+
+
+def _not_needed(field: Field | Rows) -> Field | Rows:
+    """A field of something that may be left empty as a whole."""
+    return dataclasses.replace(field, needed=False) if isinstance(field, Field) else field
+
+
+def _default(of: "dataclasses.Field[Any]") -> str:
+    if of.default is dataclasses.MISSING or of.default is None:
+        return ""
+    return "\n".join(of.default) if isinstance(of.default, tuple) else cell_of(of.default)
+
+
+def _choices(name: str, values: Sequence[Any]) -> Choices:
+    said = _choice_words().get(name, {})
+    return tuple((str(each), said.get(str(each), str(each))) for each in values)
+
+
+@cache
+def _vocabulary(name: str) -> Choices:
+    words = catalogue().vocabulary
+    found = {"how": words.how, "reasons": words.reasons, "fitted": words.fittings}.get(name, {})
+    return tuple(found.items())
+
+
+@cache
+def _choice_words() -> Mapping[str, Mapping[str, str]]:
+    words = catalogue().vocabulary
+    of_catalogue = {"purpose": words.purposes, "visits": words.visits, "urgency": words.urgencies}
+    return {**words.facts, **of_catalogue, **_all_words()["choices"]}
+
+
+@cache
+def _all_words() -> Mapping[str, Mapping[str, Any]]:
+    text = files("garboard.desk").joinpath("words.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+def _words(kind: str, name: str) -> Mapping[str, Any]:
+    """What a field is called, and what to say of it: of its kind, else of every kind."""
+    said = _all_words()
+    return {**said["any"].get(name, {}), **said.get(kind, {}).get(name, {})}
+
+
+def _humanised(name: str) -> str:
+    stem, _, unit = name.removesuffix(MINOR).rpartition("_")
+    words = stem if stem and unit in _UNITS else name.removesuffix(MINOR)
+    return words.replace("_", " ").capitalize()
+
+
+# From texts to a body
+
+
+def _record(
+    cls: type, at: str, texts: Texts, zone: tzinfo, problems: list[Problem]
+) -> dict[str, Any]:
+    found = {}
+    for each in dataclasses.fields(cls):
+        path = f"{at}{each.name}"
+        value = _of_field(path, bare(hints(cls)[each.name]), at, texts, zone, problems)
+        if value is None and path in texts and isinstance(each.default, tuple):
+            # Emptied by hand: not to be filled with what stands there when nobody says anything.
+            value = []
+        if value is not None:
+            found[each.name] = value
+    return found
+
+
+def _of_field(
+    path: str, hint: Any, at: str, texts: Texts, zone: tzinfo, problems: list[Problem]
+) -> Any:
+    """The JSON value of one field, or None where nothing was filled in."""
+    currency = texts.get(f"{at}currency", "")
+    if _is_record(hint):
+        return _record(hint, f"{path}.", texts, zone, problems) or None
+    if (inner := _inner(hint)) is not None:
+        rows = [
+            _record(inner, f"{path}.{index}.", texts, zone, problems)
+            for index in _indices(path, texts)
+        ]
+        return [row for row in rows if row] or None
+    if get_origin(hint) is Mapping:
+        return _pairs(path, currency, texts, problems) or None
+    text = texts.get(path, "").replace("\r\n", "\n").strip()
+    if hint is bool and text:
+        # A box that is ticked comes with the "no" that stands for one that is not.
+        return "yes" in text.split("\n")
+    return _value(text, hint, path, currency, zone, problems) if text else None
+
+
+def _value(
+    text: str, hint: Any, path: str, currency: str, zone: tzinfo, problems: list[Problem]
+) -> Any:
+    name = path.rpartition(".")[2]
+    if get_origin(hint) is tuple:
+        return [line.strip() for line in text.split("\n") if line.strip()]
+    try:
+        if _is_money(name):
+            return to_minor(plain_number(text) or text, currency)
+        if hint in (int, float):
+            return _number(text, name, hint)
+        if hint is datetime:
+            stated = datetime.fromisoformat(text)
+            return (stated if stated.tzinfo else stated.replace(tzinfo=zone)).isoformat()
+    except ValueError as problem:
+        what = str(problem).rstrip(".")
+        problems.append(Problem(where=path, what=what, do="Correct it, or leave it empty"))
+        return None
+    return text
+
+
+def _number(text: str, name: str, hint: Any) -> float | int:
+    unit = _UNITS.get(name.rpartition("_")[2], "")
+    digits = plain_number(text.rstrip("% ") if unit == "%" else text)
+    if digits is not None:
+        value = float(digits)
+    elif unit in ("m", "mm", "kg", "m²", "°C", "kW"):
+        value = round(quantity(text, unit), 6)
+    else:
+        raise ValueError(f'"{text}" is not a number')
+    return int(value) if hint is int and value.is_integer() else value
+
+
+def _pairs(path: str, currency: str, texts: Texts, problems: list[Problem]) -> dict[str, Any]:
+    name = path.rpartition(".")[2]
+    found: dict[str, Any] = {}
+    for index in _indices(path, texts):
+        at = f"{path}.{index}."
+        key, text = texts.get(f"{at}key", "").strip(), texts.get(f"{at}value", "").strip()
+        if not key and not text:
+            continue
+        try:
+            number = plain_number(text) or text
+            found[key] = to_minor(number, currency) if _is_money(name) else int(number)
+        except ValueError:
+            problems.append(Problem(where=f"{at}value", what=f'"{text}" is not a number', do="Correct it, or clear the row"))  # fmt: skip
+    return found
+
+
+def _indices(path: str, texts: Texts) -> list[int]:
+    stem = f"{path}."
+    found = {each[len(stem) :].split(".")[0] for each in texts if each.startswith(stem)}
+    return sorted(int(each) for each in found if each.isdecimal())
+
+
+def _is_money(name: str) -> bool:
+    return name.endswith(MINOR) or name == "adjustments"
+
+
+def _inner(hint: Any) -> type | None:
+    """The dataclass that a tuple holds, or None."""
+    inner = get_args(hint)[0] if get_origin(hint) is tuple else None
+    return inner if _is_record(inner) else None
+
+
+def _is_record(hint: Any) -> bool:
+    """Whether a field holds fields of its own, as a place does."""
+    return isinstance(hint, type) and dataclasses.is_dataclass(hint)
+
+
+def _path_of(where: str) -> str:
+    """The path of the field that a problem names."""
+    return _INDEX.sub(lambda found: f".{int(found[1]) - 1}", where.strip()).replace(" ", ".")
+
+
+def _sentence(words: str) -> str:
+    words = words[:1].upper() + words[1:]
+    return words if words.endswith(("?", ".")) else f"{words}."

@@ -1,0 +1,136 @@
+"""What is missing before a report can be issued, told in groups, and where on the desk each of it is mended."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from urllib.parse import quote, urlencode
+
+from garboard.catalogue.naming import key
+from garboard.desk.context import Desk
+from garboard.desk.worked import Worked
+from garboard.judgement.gaps import Gap
+from garboard.notebook.body import Finding, Photo
+from garboard.notebook.fold import Survey
+from garboard.store import listing
+
+_OTHER_BOATS = 60
+"""Of how many surveys, the latest changed, the boats' names are looked for: from older ones nothing is copied."""
+
+_ON_THE_INSTRUCTION = {"terms": "terms", "conflict check": "conflict", "instruction": "asked", "listed parts": "asked"}  # fmt: skip
+_OF_A_PART = ("silent ", "outcomes ", "defect ", "called sound ", "limitation could hide ", "limitation would lift ")  # fmt: skip
+_OF_A_PHOTO = ("caption ", "unmentioned ", "photo number ")
+_OF_READINGS = ("failed check ", "instrument ", "unchecked ", "end check ", "station ")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missing:
+    """A gap and the page on which it is mended."""
+
+    gap: Gap
+    address: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alike:
+    """Gaps that say the same of several places."""
+
+    what: str
+    do: str
+    gaps: tuple[Missing, ...]
+
+
+def other_boats(desk: Desk, survey: Survey) -> tuple[str, ...]:
+    """Names of boats surveyed lately, which must not have been left in the text."""
+    with desk.database.reading() as connection:
+        latest = listing.latest(connection, limit=_OTHER_BOATS)
+    names = {each.boat for each in latest if each.boat and each.survey != survey.id}
+    return tuple(sorted(names))
+
+
+def gaps_of(desk: Desk, worked: Worked) -> tuple[Gap, ...]:
+    """Everything that is missing from a survey of a desk."""
+    return worked.gaps(other_boats(desk, worked.survey))
+
+
+def in_groups(found: Iterable[Gap], survey: Survey) -> tuple[Alike, ...]:
+    """Gaps told together where they say the same, in their order."""
+    groups: dict[tuple[str, str], list[Missing]] = {}
+    for gap in found:
+        alike = groups.setdefault((gap.what, gap.do), [])
+        alike.append(Missing(gap=gap, address=address_of(gap, survey)))
+    return tuple(Alike(what=what, do=do, gaps=tuple(gaps)) for (what, do), gaps in groups.items())
+
+
+def of_finding(found: Iterable[Gap], finding: Finding) -> tuple[Gap, ...]:
+    """What of all that is missing concerns one finding, or contradicts it at its places."""
+    name = f"finding {finding.name}"
+    places = {key(place) for place in finding.places}
+    return tuple(
+        gap
+        for gap in found
+        if gap.where == name or gap.where.startswith(f"{name},") or gap.where in places
+    )
+
+
+def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort of gap
+    """The page on which a gap is mended."""
+    here, id_ = f"/s/{survey.id}", gap.id
+    back = urlencode({"back": f"{here}/report"})
+    if id_.startswith("missing "):
+        return _of_beginning(id_.removeprefix("missing "), here, back)
+    for sort in _OF_A_PART:
+        if id_.startswith(sort):
+            return f"{here}/part/{quote(id_.removeprefix(sort))}"
+    if id_.startswith("unused "):
+        return f"{here}/part/{quote(id_.split(' ', 2)[2])}"
+    if id_.startswith("ask "):
+        return f"{here}/boat"
+    if id_.startswith(_OF_A_PHOTO):
+        return _of_photo(id_, survey, here)
+    if id_.startswith(_OF_READINGS):
+        return f"{here}/readings"
+    if id_.startswith("consent "):
+        return f"{here}/instruction#leave"
+    if id_.startswith("amendment of "):
+        return f"{here}/report/amendment"
+    if id_.startswith(("not taken up ", "observed ")):
+        return f"{here}/findings#drafts"
+    if id_.startswith(("choice ", "clash ", "unknown ")):
+        return f"{here}/history"
+    return _of_words(gap.where, survey, here)
+
+
+def _of_beginning(what: str, here: str, back: str) -> str:
+    match what:
+        case "boat":
+            return f"{here}/boat"
+        case "conditions":
+            return f"{here}/add/conditions?{back}"
+        case "summary":
+            return f"{here}/report/summary"
+        case "value":
+            return f"{here}/value"
+        case "surveyor":
+            return f"{here}/add/person?role=surveyor&{back}"
+        case _:
+            return f"{here}/instruction#{_ON_THE_INSTRUCTION.get(what, 'asked')}"
+
+
+def _of_photo(id_: str, survey: Survey, here: str) -> str:
+    for entry in survey.of(Photo):
+        if id_ in (f"caption {entry.body.file}", f"unmentioned {entry.body.file}"):
+            return f"{here}/photo/{entry.id}"
+    return f"{here}/photographs"
+
+
+def _of_words(where: str, survey: Survey, here: str) -> str:
+    """The page of the text that a gap speaks of."""
+    if where.startswith("summary"):
+        return f"{here}/report/summary"
+    for entry in survey.of(Finding):
+        name = f"finding {entry.body.name}"
+        if where == name or where.startswith(f"{name},"):
+            return f"{here}/finding/{entry.id}"
+    for sort in ("examined ", "limited "):
+        if where.startswith(sort):
+            return f"{here}/part/{quote(where.removeprefix(sort))}"
+    return f"{here}/history"

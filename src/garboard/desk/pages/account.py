@@ -1,0 +1,71 @@
+"""One's own account: the devices signed in, and how to end them; the password."""
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.desk.asked import posted
+from garboard.desk.context import desk_of, who
+from garboard.desk.forms import Texts
+from garboard.desk.pages.passkeys import passkeys_shown
+from garboard.desk.render import page, see
+from garboard.notebook.problem import Problem, Refused
+from garboard.store import accounts, sessions
+
+
+def show(request: Request) -> Response:
+    """The account and its devices."""
+    return _shown(request, ())
+
+
+def end(request: Request, form: Texts) -> Response:
+    """End the session of another device."""
+    desk, number = desk_of(request), form.get("session", "")
+    if number.isdecimal() and len(number) <= 18:
+        with desk.database.writing() as connection:
+            sessions.revoke(connection, who(request).id, int(number), desk.clock())
+    return see("/account")
+
+
+def change(request: Request, form: Texts) -> Response:
+    """Change the password; every other device has to sign in again."""
+    desk, user = desk_of(request), who(request)
+    try:
+        accounts.sign_in(
+            desk.database,
+            user.sign_in,
+            form.get("old", ""),
+            address=request.client.host if request.client else "",
+            now=desk.clock(),
+        )
+        kept = accounts.hashed(form.get("new", ""))
+    except Refused as refused:
+        return _shown(request, refused.problems, status=422)
+    with desk.database.writing() as connection:
+        accounts.set_password(connection, user.id, kept)
+        sessions.revoke_all(connection, user.id, desk.clock(), but=request.state.session.id)
+    return see("/account")
+
+
+def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -> Response:
+    desk = desk_of(request)
+    with desk.database.reading() as connection:
+        found = sessions.of_user(connection, who(request).id, desk.clock())
+    return page(
+        request,
+        "account.html",
+        status=status,
+        at="account",
+        devices=found,
+        own=request.state.session.id,
+        zone=desk.zone,
+        passkeys=passkeys_shown(request),
+        problems=problems,
+    )
+
+
+ROUTES = (
+    Route("/account", show),
+    Route("/account/end", posted(end), methods=["POST"]),
+    Route("/account/password", posted(change), methods=["POST"]),
+)

@@ -1,0 +1,117 @@
+"""The amendment of an issued report: why it is amended, and what is different; the next issue names it."""
+
+from types import MappingProxyType
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.desk.asked import posted
+from garboard.desk.context import desk_of, survey_of
+from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import keep as kept
+from garboard.desk.pages.printed import answer, unshown
+from garboard.desk.preview import as_if_kept
+from garboard.desk.render import see, survey_page
+from garboard.desk.told import line_of
+from garboard.desk.writing import maker
+from garboard.judgement.issues import amendments_of, issues
+from garboard.notebook.body import Amendment, Issue
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused
+
+_NONE: Texts = MappingProxyType({})
+_MOST_CHANGES = 60
+
+
+def show(request: Request) -> Response:
+    """The amendment of the last issue: the one that stands, or a new one."""
+    survey = survey_of(request)
+    issue = _issue(survey)
+    standing = amendments_of(survey, issue)
+    texts = texts_of(standing[-1].body, desk_of(request).zone) if standing else _NONE
+    return _page(request, survey, issue, Filled(texts=texts, body=None, problems=_NONE))
+
+
+def keep(request: Request, form: Texts) -> Response:
+    """Keep it; nothing where nothing was changed."""
+    survey = survey_of(request)
+    issue = _issue(survey)
+    sent = filled(Amendment, form, desk_of(request).zone, {"issue": survey.first(issue).id})
+    if sent.body is None:
+        return _page(request, survey, issue, sent, status=422)
+    standing = amendments_of(survey, issue)
+    if [entry.body for entry in standing] != [sent.body]:
+        try:
+            kept(
+                request,
+                survey.id,
+                sent.body,
+                replaces=tuple(entry.id for entry in standing),
+                why="Written anew at the desk" if standing else None,
+            )
+        except Refused as refused:
+            return _page(request, survey, issue, sent, problems=refused.problems, status=422)
+    return see(f"/s/{survey.id}/report")
+
+
+def pages(request: Request, form: Texts) -> Response:
+    """The report's pages with the amendment as it is being written."""
+    survey = survey_of(request)
+    issue = _issue(survey)
+    sent = filled(Amendment, form, desk_of(request).zone, {"issue": survey.first(issue).id})
+    if sent.body is None:
+        return unshown(sent.problems)
+    standing = amendments_of(survey, issue)
+    made = maker(request, survey.id)(sent.body, tuple(entry.id for entry in standing), None)
+    return answer(request, as_if_kept(desk_of(request), survey, (made,)), "amendments")
+
+
+def _page(
+    request: Request,
+    survey: Survey,
+    issue: Entry[Issue],
+    sent: Filled[Amendment],
+    *,
+    problems: tuple[Problem, ...] = (),
+    status: int = 200,
+) -> Response:
+    since = [
+        (entry, line_of(entry.body))
+        for entry in survey.entries
+        if entry.at > survey.done_at(issue) and not isinstance(entry.body, Issue | Amendment)
+    ]
+    return survey_page(
+        request,
+        survey,
+        "report",
+        "amendment.html",
+        status=status,
+        heading=f"Amendment of version {issue.body.version}",
+        issue=issue,
+        fields=fields_of(Amendment, sent.texts, sent.problems, leave_out=("issue",)),
+        since=since[-_MOST_CHANGES:],
+        count=len(since),
+        problems=problems,
+    )
+
+
+def _issue(survey: Survey) -> Entry[Issue]:
+    """The issue that is amended: the last.
+
+    Raises:
+        HTTPException: The report was never issued.
+    """
+    issued = issues(survey)
+    if not issued:
+        raise HTTPException(404, "This report was not issued yet; there is nothing to amend.")
+    return issued[-1]
+
+
+ROUTES = (
+    Route("/s/{survey}/report/amendment", show),
+    Route("/s/{survey}/report/amendment", posted(keep), methods=["POST"]),
+    Route("/s/{survey}/report/amendment/pages", posted(pages), methods=["POST"]),
+)

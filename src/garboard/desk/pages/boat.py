@@ -1,0 +1,349 @@
+"""The boat: her particulars in groups, drawn and reckoned as they are typed; two that disagree are chosen between."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.boat.hull import Hull, hull_of
+from garboard.boat.identity import Identity, disagreements, read_identity
+from garboard.catalogue.parts import catalogue
+from garboard.desk.asked import posted
+from garboard.desk.context import desk_of, survey_of, who
+from garboard.desk.forms import Field as FormField
+from garboard.desk.forms import Filled, Rows, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import keep, withdraw
+from garboard.desk.render import page, see, survey_page
+from garboard.desk.told import facts_of
+from garboard.drawings.hull import View, plan, profile, sections
+from garboard.methods import figures, identity
+from garboard.methods.declaration import METHODS, Method
+from garboard.methods.result import Result
+from garboard.notebook.body import Boat, Withdrawal
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey, fold
+from garboard.notebook.problem import Problem, Refused
+from garboard.store.tokens import new_id
+
+GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "Identity": ("name", "identity_number", "registration", "builder", "design", "year"),
+        "Dimensions": (
+            "loa_m", "lwl_m", "beam_m", "draught_m", "canoe_draught_m", "freeboard_m",
+            "displacement_kg", "ballast_kg", "sail_area_m2",
+        ),
+        "Form, keel and rudder": ("keel", "rudder", "hulls", "chines"),
+        "Build": ("material", "construction", "deck", "speed"),
+        "Rig": ("rig", "mast", "mast_step", "standing"),
+        "Machinery": ("drive", "fuel", "exhaust", "engines"),
+        "Notes": ("notes",),
+    }
+)  # fmt: skip
+"""The particulars as the page groups them; fittings are asked by zone, numbers have a page of their own."""
+
+# What the form of an identity number cannot say.
+_IDENTITY_LIMITS = METHODS[f"identity.{identity.wants_second_look.__name__}"].limits
+_DRAWN_AFTER = "Form, keel and rudder"
+_NAMELESS = "the boat"
+
+# Where the questions about fittings begin that are asked from one place.
+_ASKED_FROM = MappingProxyType(
+    {
+        "bathing-platform": "Hull, keel and underwater gear",
+        "guardrails": "Deck",
+        "hydraulic-steering": "Steering position",
+        "furling-gear": "Rig and ground tackle",
+        "watertight-bulkheads": "Inside",
+        "high-water-alarm": "Water and pumping",
+        "gas": "Gas, fuel and machinery",
+        "battery": "Electrical and navigation",
+        "liferaft": "Safety",
+        "integral-tanks": "Hulls of particular kinds",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Particulars that belong together; `drawn` where the drawing follows them."""
+
+    name: str
+    fields: tuple[FormField | Rows, ...]
+    drawn: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A figure of the boat with the method it comes from."""
+
+    result: Result
+    method: Method
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What the particulars typed so far come to: drawing or what it lacks, identity, figures."""
+
+    views: tuple[View, ...]
+    unread: tuple[str, ...]
+    lacking: str
+    assumptions: tuple[str, ...]
+    identity: Identity | None
+    odd: tuple[str, ...]
+    figures: tuple[Figure, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """One of two entries that stand side by side, with what it says; None where it takes the boat back."""
+
+    entry: Entry[Any]
+    facts: Mapping[str, str] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rivals:
+    """Entries to be chosen between, and the particulars on which they differ."""
+
+    sides: tuple[Side, ...]
+    differ: tuple[str, ...]
+
+
+def show(request: Request) -> Response:
+    """The particulars as they stand."""
+    survey = survey_of(request)
+    boat = survey.boat
+    texts = texts_of(boat, desk_of(request).zone) if boat else {}
+    return _page(request, survey, Filled(texts=texts, body=None, problems={}))
+
+
+def save(request: Request, form: Texts) -> Response:
+    """Keep the particulars: the first plain, later ones as a correction; what is unchanged writes nothing."""
+    survey = survey_of(request)
+    before = _stated(survey, form.get("of", ""))
+    sent = filled(Boat, form, desk_of(request).zone, _numbers(before))
+    why = form.get("why", "").strip()
+    if sent.body is None:
+        return _page(request, survey, sent, status=422)
+    body = _in_order(sent.body, before[-1].body) if before else sent.body
+    if len(before) == 1 and body == before[0].body:
+        return see(f"/s/{survey.id}/boat?unchanged")
+    if before and not why:
+        sent = Filled(texts=form, body=None, problems={"why": "Say why it is corrected."})
+        return _page(request, survey, sent, status=422)
+    try:
+        keep(request, survey.id, body, replaces=[each.id for each in before], why=why or None)
+    except Refused as refused:
+        return _page(request, survey, sent, refused.problems, status=422)
+    return see(f"/s/{survey.id}/boat")
+
+
+def draw(request: Request, form: Texts) -> Response:
+    """The drawing, the identity number and the figures of what is typed; nothing is kept."""
+    return page(
+        request, "_seen.html", seen=_seen(request, form), limits=_IDENTITY_LIMITS, is_part=True
+    )
+
+
+def settle(request: Request, form: Texts) -> Response:
+    """Choose between entries that stand side by side; the others stay legible."""
+    survey = survey_of(request)
+    rivals = _rivals(survey)
+    chosen = next((e for e in rivals if e.id == form.get("chosen")), None)
+    why = form.get("why", "").strip()
+    if chosen is None:
+        raise HTTPException(409, "That choice was made already, or is none.")
+    if not why:
+        raise Refused([Problem(where="choice", what="the reason is missing", do="Say why this one stands")])  # fmt: skip
+    boats = [each for each in rivals if isinstance(each.body, Boat)]
+    back = [each for each in rivals if isinstance(each.body, Withdrawal)]
+    if isinstance(chosen.body, Withdrawal):
+        for each in boats:
+            withdraw(request, survey.id, each.id, why)
+        return see(f"/s/{survey.id}/boat")
+    for each in back:
+        withdraw(request, survey.id, each.id, why)
+    if len(boats) > 1:
+        keep(request, survey.id, chosen.body, replaces=[each.id for each in boats], why=why)
+    return see(f"/s/{survey.id}/boat")
+
+
+def _page(
+    request: Request,
+    survey: Survey,
+    sent: Filled[Boat],
+    problems: tuple[Problem, ...] = (),
+    status: int = 200,
+) -> Response:
+    made = {each.path: each for each in fields_of(Boat, sent.texts, sent.problems)}
+    fitted = made["fitted"]
+    assert isinstance(fitted, FormField)
+    rivals = _rivals(survey)
+    standing = [each.id for each in rivals if isinstance(each.body, Boat)] or [each.id for each in survey.of(Boat)]  # fmt: skip
+    return survey_page(
+        request,
+        survey,
+        "boat",
+        "boat.html",
+        status=status,
+        heading="Boat",
+        groups=[
+            Group(
+                name=name,
+                fields=tuple(made[each] for each in names),
+                drawn=name == _DRAWN_AFTER,
+            )
+            for name, names in GROUPS.items()
+        ],
+        fitted=fitted,
+        fittings=fittings_asked(),
+        boat=survey.boat,
+        of=sent.texts.get("of", " ".join(standing)),
+        why=sent.texts.get("why", ""),
+        why_problem=sent.problems.get("why", ""),
+        problems=problems,
+        is_wrong=bool(sent.problems),
+        is_unchanged="unchanged" in request.query_params,
+        rivals=_compared(rivals, request) if rivals else None,
+        seen=_seen(request, sent.texts),
+        limits=_IDENTITY_LIMITS,
+    )
+
+
+@cache
+def fittings_asked() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """The questions about what she has, in the order of the catalogue, under where one stands to ask them."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    where = ""
+    for slug, question in catalogue().vocabulary.fittings.items():
+        where = _ASKED_FROM.get(slug, where)
+        found.setdefault(where, []).append((slug, question))
+    return tuple((where, tuple(questions)) for where, questions in found.items())
+
+
+# What is typed, looked at
+
+
+def _seen(request: Request, texts: Texts) -> Seen:
+    boat, problems = _as_typed(request, texts)
+    hull, lacking = _hull(boat)
+    looked_at = fold([_entry(request, boat)])
+    read = read_identity(boat.identity_number) if boat.identity_number else None
+    return Seen(
+        views=(profile(hull, (), "starboard"), plan(hull, ()), sections(hull, ())) if hull else (),
+        unread=problems,
+        lacking=lacking,
+        assumptions=hull.assumptions if hull else (),
+        identity=read,
+        odd=(*read.queries, *disagreements(read, boat)) if read else (),
+        figures=tuple(
+            Figure(result=each, method=METHODS[each.method]) for each in figures.results(looked_at)
+        ),
+    )
+
+
+def _hull(boat: Boat) -> tuple[Hull | None, str]:
+    """The schematic hull, or what is lacking for it."""
+    try:
+        return hull_of(boat), ""
+    except ValueError as problem:
+        return None, str(problem)
+
+
+def _as_typed(request: Request, texts: Texts) -> tuple[Boat, tuple[str, ...]]:
+    """The boat that what can be read of a form makes, and what could not be read of her dimensions."""
+    zone = desk_of(request).zone
+    named = {**texts, "name": texts.get("name", "").strip() or _NAMELESS}
+    read = filled(Boat, named, zone)
+    if read.body is not None:
+        return read.body, ()
+    labels = {each.path: each.label for each in fields_of(Boat, {})}
+    wrong = [
+        f"{labels[path]}: {words}"
+        for path, words in read.problems.items()
+        if path in GROUPS["Dimensions"]
+    ]
+    rest = {path: text for path, text in named.items() if not _is_wrong(path, read.problems)}
+    return filled(Boat, rest, zone).body or Boat(name=named["name"]), tuple(wrong)
+
+
+def _is_wrong(path: str, problems: Texts) -> bool:
+    return any(path == each or path.startswith(f"{each.rpartition('.')[0] or each}.") for each in problems)  # fmt: skip
+
+
+def _entry(request: Request, boat: Boat) -> Entry[Boat]:
+    """What is typed as an entry, to be reckoned with and never kept."""
+    desk = desk_of(request)
+    now = desk.now()
+    made = new_id(now, desk.random_bytes)
+    return Entry(id=made, survey=made, at=now, author=who(request).name, device="", body=boat)
+
+
+# What stands, and what it is replaced by
+
+
+def _stated(survey: Survey, ids: str) -> tuple[Entry[Boat], ...]:
+    """The entries a form was filled from."""
+    found = (survey.by_id.get(each) for each in ids.split())
+    return tuple(each for each in found if each is not None and isinstance(each.body, Boat))
+
+
+def _numbers(before: tuple[Entry[Boat], ...]) -> dict[str, Any]:
+    """The numbers of parts, which this form does not hold."""
+    return {"numbers": dict(before[-1].body.numbers)} if before else {}
+
+
+def _in_order(boat: Boat, before: Boat) -> Boat:
+    """A boat whose lists keep the order they had, for ticks come in the order of the page."""
+
+    def kept(now: tuple[Any, ...], then: tuple[Any, ...]) -> tuple[Any, ...]:
+        return (*(e for e in then if e in now), *(e for e in now if e not in then))
+
+    return replace(boat, deck=kept(boat.deck, before.deck), fitted=kept(boat.fitted, before.fitted))
+
+
+def _rivals(survey: Survey) -> tuple[Entry[Any], ...]:
+    """The entries of the boat that stand side by side; none where there is nothing to choose."""
+    return next(
+        (
+            each.between
+            for each in survey.choices
+            if any(isinstance(entry.body, Boat) for entry in each.between)
+        ),
+        (),
+    )
+
+
+def _compared(rivals: tuple[Entry[Any], ...], request: Request) -> Rivals:
+    zone = desk_of(request).zone
+    sides = tuple(
+        Side(
+            entry=each,
+            facts=None
+            if isinstance(each.body, Withdrawal)
+            else {fact.label: fact.value for fact in facts_of(each, zone)},
+        )
+        for each in rivals
+    )
+    stated = [side.facts for side in sides if side.facts is not None]
+    labels = dict.fromkeys(label for facts in stated for label in facts)
+    return Rivals(
+        sides=sides,
+        differ=tuple(
+            label for label in labels if len({facts.get(label, "") for facts in stated}) > 1
+        ),
+    )
+
+
+ROUTES = (
+    Route("/s/{survey}/boat", show),
+    Route("/s/{survey}/boat", posted(save), methods=["POST"]),
+    Route("/s/{survey}/boat/drawing", posted(draw), methods=["POST"]),
+    Route("/s/{survey}/boat/settle", posted(settle), methods=["POST"]),
+)

@@ -1,0 +1,229 @@
+"""History: every entry ever made, by whom, when and why; and the forms that correct one, take one back, or add one."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Literal
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.desk.asked import posted
+from garboard.desk.context import desk_of, survey_of
+from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import keep, withdraw
+from garboard.desk.parts import part_choices
+from garboard.desk.render import see, survey_page
+from garboard.desk.told import Fact, facts_of, line_of
+from garboard.notebook.body import KINDS, Issue, Unknown, Withdrawal
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused
+
+State = Literal["stands", "corrected", "withdrawn"]
+
+A_PAGE = 200
+_NOT_BY_HAND = (Issue, Withdrawal, Unknown)
+_NONE: Texts = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """An entry in the list: what it says, and whether it still stands."""
+
+    entry: Entry[Any]
+    words: str
+    state: State
+
+
+def show(request: Request) -> Response:
+    """All entries, the newest first."""
+    survey = survey_of(request)
+    kind = request.query_params.get("kind", "")
+    found = [each for each in reversed(survey.entries) if kind in ("", each.kind)]
+    number = request.query_params.get("page", "1")
+    at = max(1, int(number)) if number.isdecimal() and len(number) <= 9 else 1
+    return survey_page(
+        request,
+        survey,
+        "history",
+        "history.html",
+        heading="History",
+        lines=_lines(found[(at - 1) * A_PAGE : at * A_PAGE], survey),
+        kinds=sorted({each.kind for each in survey.entries}),
+        kind=kind,
+        number=at,
+        last=max(1, -(-len(found) // A_PAGE)),
+        total=len(found),
+        choices=_lines([each for choice in survey.choices for each in choice.between], survey),
+    )
+
+
+def entry(request: Request) -> Response:
+    """One entry: what it says, what came before and after it, and the form to correct it."""
+    survey = survey_of(request)
+    found = _entry_of(request, survey)
+    body = found.body
+    texts = {} if isinstance(body, _NOT_BY_HAND) else texts_of(body, desk_of(request).zone)
+    return _entry_page(request, survey, found, Filled(texts=texts, body=None, problems=_NONE))
+
+
+def correct(request: Request, form: Texts) -> Response:
+    """Keep a correction of an entry."""
+    survey = survey_of(request)
+    found = _entry_of(request, survey)
+    if isinstance(found.body, _NOT_BY_HAND):
+        raise HTTPException(409, "An entry of this kind is not corrected by hand.")
+    sent = filled(type(found.body), form, desk_of(request).zone)
+    why = form.get("why", "").strip()
+    if sent.body is None or not why:
+        problems = {**sent.problems, **({} if why else {"why": "Say why it is corrected."})}
+        sent = Filled(texts=form, body=None, problems=problems)
+        return _entry_page(request, survey, found, sent, status=422)
+    try:
+        keep(request, survey.id, sent.body, replaces=(found.id,), why=why)
+    except Refused as refused:
+        return _entry_page(request, survey, found, sent, refused.problems, status=422)
+    return see(_back(form, f"/s/{survey.id}/entry/{found.id}"))
+
+
+def take_back(request: Request, form: Texts) -> Response:
+    """Withdraw an entry, with the reason."""
+    survey = survey_of(request)
+    found = _entry_of(request, survey)
+    if isinstance(found.body, _NOT_BY_HAND):
+        raise HTTPException(409, "An entry of this kind is not taken back by hand.")
+    why = form.get("why", "").strip()
+    if not why:
+        problem = Problem(where="withdrawal", what="the reason is missing", do="Say why it is taken back")  # fmt: skip
+        raise Refused([problem])
+    withdraw(request, survey.id, found.id, why)
+    return see(_back(form, f"/s/{survey.id}/entry/{found.id}"))
+
+
+def add(request: Request) -> Response:
+    """The form of a new entry; what the address says of it is filled in."""
+    survey = survey_of(request)
+    texts = dict(request.query_params)
+    return _add_page(request, survey, Filled(texts=texts, body=None, problems=_NONE))
+
+
+def added(request: Request, form: Texts) -> Response:
+    """Keep a new entry."""
+    survey = survey_of(request)
+    sent = filled(_kind_of(request), form, desk_of(request).zone)
+    if sent.body is None:
+        return _add_page(request, survey, sent, status=422)
+    try:
+        keep(request, survey.id, sent.body)
+    except Refused as refused:
+        return _add_page(request, survey, sent, refused.problems, status=422)
+    return see(_back(form, f"/s/{survey.id}/history"))
+
+
+def _entry_page(
+    request: Request,
+    survey: Survey,
+    found: Entry[Any],
+    sent: Filled[Any],
+    problems: tuple[Problem, ...] = (),
+    status: int = 200,
+) -> Response:
+    by_id, zone = survey.by_id, desk_of(request).zone
+    is_by_hand = not isinstance(found.body, _NOT_BY_HAND)
+    (line,) = _lines([found], survey)
+    before = [by_id[each] for each in found.replaces if each in by_id]
+    return survey_page(
+        request,
+        survey,
+        "history",
+        "entry.html",
+        status=status,
+        heading=f"{found.kind.capitalize()}: {line_of(found.body)}"[:120],
+        entry=found,
+        line=line,
+        facts=_facts(found, before, request),
+        before=_lines(before, survey),
+        after=[
+            (line, facts_of(line.entry, zone, found))
+            for line in _lines([e for e in survey.entries if found.id in e.replaces], survey)
+        ],
+        fields=fields_of(type(found.body), sent.texts, sent.problems) if is_by_hand else (),
+        is_open=is_by_hand and line.state == "stands",
+        is_wrong=status != 200,
+        why_problem=sent.problems.get("why", ""),
+        why=sent.texts.get("why", ""),
+        back=request.query_params.get("back", ""),
+        problems=problems,
+        parts=part_choices(survey),
+    )
+
+
+def _add_page(
+    request: Request,
+    survey: Survey,
+    sent: Filled[Any],
+    problems: tuple[Problem, ...] = (),
+    status: int = 200,
+) -> Response:
+    kind = request.path_params["kind"]
+    return survey_page(
+        request,
+        survey,
+        "history",
+        "add.html",
+        status=status,
+        heading=f"A new {kind}",
+        kind=kind,
+        fields=fields_of(_kind_of(request), sent.texts, sent.problems),
+        back=sent.texts.get("back", ""),
+        problems=problems,
+        parts=part_choices(survey),
+    )
+
+
+def _facts(found: Entry[Any], before: list[Entry[Any]], request: Request) -> tuple[Fact, ...]:
+    return facts_of(found, desk_of(request).zone, before[0] if before else None)
+
+
+def _entry_of(request: Request, survey: Survey) -> Entry[Any]:
+    found = survey.by_id.get(request.path_params["entry"])
+    if found is None:
+        raise HTTPException(404, "There is no such entry in this survey.")
+    return found
+
+
+def _kind_of(request: Request) -> type[Any]:
+    cls = KINDS.get(request.path_params["kind"])
+    if cls is None or issubclass(cls, _NOT_BY_HAND):
+        raise HTTPException(404, "There is no such kind of entry to add.")
+    return cls
+
+
+def _lines(entries: Iterable[Entry[Any]], survey: Survey) -> list[Line]:
+    gone = {each.entry.id for each in survey.withdrawn}
+
+    def state(entry: Entry[Any]) -> State:
+        if entry.id in gone:
+            return "withdrawn"
+        return "corrected" if survey.heads.get(entry.id) else "stands"
+
+    return [Line(entry=each, words=line_of(each.body), state=state(each)) for each in entries]
+
+
+def _back(form: Texts, otherwise: str) -> str:
+    """The page to go on with: one of a survey, or else the one given."""
+    back = form.get("back", "")
+    return back if back.startswith("/s/") else otherwise
+
+
+ROUTES = (
+    Route("/s/{survey}/history", show),
+    Route("/s/{survey}/entry/{entry}", entry),
+    Route("/s/{survey}/entry/{entry}", posted(correct), methods=["POST"]),
+    Route("/s/{survey}/entry/{entry}/withdraw", posted(take_back), methods=["POST"]),
+    Route("/s/{survey}/add/{kind}", add),
+    Route("/s/{survey}/add/{kind}", posted(added), methods=["POST"]),
+)

@@ -1,0 +1,355 @@
+"""A new set of readings from a table: pasted, typed or dropped, looked at whole before anything is kept."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, time
+from types import MappingProxyType
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.catalogue.naming import located
+from garboard.catalogue.parts import catalogue
+from garboard.desk.asked import texts_in
+from garboard.desk.context import DEVICE, desk_of, survey_of, who
+from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import accept, known_words
+from garboard.desk.parts import part_choices
+from garboard.desk.render import see, survey_page
+from garboard.desk.rows import COLUMNS, FIGURES, columns_used, rows_of
+from garboard.dossier.pages import read_set_head, write_reading_set
+from garboard.dossier.pasted import Given, Pasted, pasted, row_of
+from garboard.dossier.table import columns_of, decode
+from garboard.methods.instrument import stated
+from garboard.methods.zone import shell_of
+from garboard.notebook.body import Conditions, Instrument, Reading, ReadingSet
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused, nearest
+from garboard.notebook.shape import write
+from garboard.notebook.vet import units_of, vet
+from garboard.store.tokens import new_id
+
+MOST_BYTES = 8 * 2**20
+"""The largest table that is taken."""
+
+_NONE: Texts = MappingProxyType({})
+# In the order in which they are asked for; the instrument first, for it settles most of the others.
+_SETTINGS = (
+    "instrument", "quantity", "unit", "scale", "mode", "electrode", "name", "calibration",
+    "spacing_m", "through_coating", "notes",
+)  # fmt: skip
+_FIRST = 7
+_FIXED = ("quantity", "unit", "instrument", "scale", "mode", "electrode")
+_IN_SET = re.compile(r".*\breading (\d+) (\w+)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """A table with its settings as it was looked at.
+
+    `set` is what would be kept, None where something is wrong; `problems` say what, `by_field` those of the
+    settings; `doubts` are rows that may be kept and should be looked at; `settings` as they came together.
+    """
+
+    settings: Texts
+    table: Pasted
+    set: ReadingSet | None
+    read_at: datetime
+    problems: tuple[Problem, ...]
+    by_field: Texts
+    doubts: tuple[str, ...]
+
+
+def show(request: Request) -> Response:
+    """The form, empty or filled from the set that it is to correct."""
+    survey = survey_of(request)
+    corrects = _corrected_set(survey, request.query_params.get("corrects", ""))
+    texts = {key: each for key, each in request.query_params.items() if key in (*_SETTINGS, "part", "side")}  # fmt: skip
+    if corrects:
+        texts = _texts_of(corrects.body, request)
+    return _page(request, survey, corrects, texts, None)
+
+
+def looked_at(request: Request, form: Texts) -> Response:
+    """Look at a table, or keep it where nothing is wrong with it."""
+    survey = survey_of(request)
+    corrects = _corrected_set(survey, form.get("corrects", ""))
+    looked = _look(request, survey, form, corrects)
+    if looked.set is None:
+        return _page(request, survey, corrects, form, looked, status=422)
+    if form.get("act") not in ("keep", "begin"):
+        return _page(request, survey, corrects, form, looked)
+    why = form.get("why", "").strip()
+    if corrects and not why:
+        by_field = {**looked.by_field, "why": "Say why it is corrected."}
+        return _page(
+            request, survey, corrects, form, replace(looked, by_field=by_field), status=422
+        )
+    entry = _entry(request, survey, looked.set, looked.read_at, corrects, why or None)
+    try:
+        accept(desk_of(request), (entry,))
+    except Refused as refused:
+        return _page(request, survey, corrects, form, replace(looked, problems=refused.problems), status=422)  # fmt: skip
+    if form.get("act") == "begin":
+        return see(f"/s/{survey.id}/placing?of={entry.id}")
+    return see(f"/s/{survey.id}/readings/{entry.id}")
+
+
+async def _sent(request: Request) -> Response:
+    """The form with the table of its file, where one was chosen."""
+    problems: list[Problem] = []
+    async with request.form(max_files=1, max_part_size=MOST_BYTES) as form:
+        texts = dict(texts_in(form))
+        file = form.get("file")
+        if isinstance(file, UploadFile) and file.filename:
+            raw = await file.read(MOST_BYTES + 1)
+            if len(raw) > MOST_BYTES:
+                raise HTTPException(413, "That file is too large for a table of readings.")
+            texts["table"] = decode(raw, file.filename, problems)
+            texts["name"] = texts.get("name") or file.filename.rpartition(".")[0]
+    if problems:
+        raise Refused(problems)
+    return await run_in_threadpool(looked_at, request, texts)
+
+
+# Looking
+
+
+def _look(
+    request: Request, survey: Survey, form: Texts, corrects: Entry[ReadingSet] | None
+) -> Looked:
+    desk = desk_of(request)
+    typed = {each: form.get(each, "").strip() for each in _SETTINGS}
+    # A box left empty leaves it to the table.
+    typed["through_coating"] = "yes" if "yes" in typed["through_coating"].split("\n") else ""
+    given = Given(
+        quantity=typed["quantity"],
+        unit=typed["unit"],
+        part=form.get("part", "").strip(),
+        side=form.get("side", ""),
+        leave_out=tuple(filter(None, form.get("leave_out", "").split("\n"))),
+    )
+    # What the instrument reads is known before the table is.
+    instrument = stated(survey, typed["instrument"])
+    if instrument:
+        given = replace(
+            given,
+            quantity=given.quantity or instrument.body.quantity,
+            unit=given.unit or instrument.body.unit,
+        )
+    if form.get("act") == "begin":
+        # Its readings are placed on the hull afterwards.
+        table = Pasted(head=read_set_head(""), rows=(), problems=())
+    else:
+        table = pasted(form.get("table", ""), given, catalogue().parts)
+    settings = _settings(typed, table, instrument.body if instrument else None)
+    problems = [*_of_head(typed, table), *table.problems]
+    read_at = desk.now() if corrects is None else survey.done_at(corrects)
+    if corrects is None:
+        try:
+            read_at = _moment(form.get("read_at", "") or table.head.stated.get("at", ""), survey, read_at)  # fmt: skip
+        except ValueError as problem:
+            problems.append(Problem(where="when it was read", what=str(problem), do="Write it as 2026-05-12 10:57, or as 10:57"))  # fmt: skip
+    readings = [write(each) for _, each in table.rows]
+    whole = filled(ReadingSet, settings, desk.zone, {"readings": readings})
+    if whole.body:
+        problems += _vetted(request, survey, whole.body, read_at, table)
+    return Looked(
+        settings=settings,
+        table=table,
+        set=None if problems else whole.body,
+        read_at=read_at,
+        problems=tuple(problems),
+        by_field=whole.problems,
+        doubts=tuple(_doubts(survey, table)),
+    )
+
+
+def _settings(typed: Texts, table: Pasted, instrument: Instrument | None) -> dict[str, str]:
+    """What was typed, else what the head of the table says, else what the instrument reads."""
+    known = {}
+    if instrument:
+        known = {"quantity": instrument.quantity, "unit": instrument.unit, "scale": instrument.scale}  # fmt: skip
+    return {
+        each: typed[each] or str(table.head.settings.get(each, "")) or known.get(each, "")
+        for each in _SETTINGS
+    }
+
+
+def _of_head(typed: Texts, table: Pasted) -> Iterator[Problem]:
+    """Where the head of a table is not understood, or says something else than the form."""
+    for key, value in table.head.settings.items():
+        if key not in _SETTINGS:
+            yield Problem(
+                where=f"# {key}",
+                what="no set of readings has this",
+                do=nearest(key, _SETTINGS, "Take the line out, or put it into the notes"),
+            )
+        elif key in _FIXED and typed[key] and typed[key].casefold() != str(value).casefold():
+            yield Problem(
+                where=f"# {key}",
+                what=f'the table says "{value}" and the form "{typed[key]}"',
+                do="Correct one of the two",
+            )
+
+
+def _vetted(
+    request: Request, survey: Survey, body: ReadingSet, read_at: datetime, table: Pasted
+) -> Iterator[Problem]:
+    """What shows only when a set is looked at whole, each by its row."""
+    entry = _entry(request, survey, body, read_at, None, None)
+    for each in vet([entry], known=known_words(), now=desk_of(request).now()).problems:
+        found = _IN_SET.fullmatch(each.where)
+        where = each.where.replace(f"{entry.kind} {entry.id}", "").strip() or "the set"
+        if found:
+            row, _ = table.rows[int(found[1]) - 1]
+            where = f"row {row}, {'reading' if found[2] == 'as_read' else found[2]}"
+        yield Problem(where=where, what=each.what, do=each.do)
+
+
+def _doubts(survey: Survey, table: Pasted) -> Iterator[str]:
+    """Rows that lie beside the hull, or twice at one place: allowed, and seldom meant."""
+    hull = shell_of(survey)
+    seen: dict[Any, int] = {}
+    for row, each in table.rows:
+        place = each.place
+        if hull and place.station_m is not None and place.level_m is not None:
+            try:
+                hull.point_of(place)
+            except ValueError as problem:
+                yield f"Row {row}: {problem}"
+        if place.station_m is None:
+            continue
+        if (place, each.to) in seen:
+            yield f"Row {row}: at the same place as row {seen[place, each.to]}, {located(place)}."
+        seen.setdefault((place, each.to), row)
+
+
+def _moment(text: str, survey: Survey, now: datetime) -> datetime:
+    """When a set was read: a moment, or a time of day on the day of the last visit; now where nothing is said.
+
+    Raises:
+        ValueError: It is neither.
+    """
+    text = text.strip()
+    if not text:
+        return now
+    try:
+        if len(text) <= len("10:57:00"):
+            visits = [each.began for each in survey.bodies(Conditions)]
+            day = max(visits, default=now).astimezone(now.tzinfo).date()
+            return datetime.combine(day, time.fromisoformat(text.zfill(5)), now.tzinfo)
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is no time') from None
+    return found if found.tzinfo else found.replace(tzinfo=now.tzinfo)
+
+
+def _entry(
+    request: Request,
+    survey: Survey,
+    body: ReadingSet,
+    read_at: datetime,
+    corrects: Entry[ReadingSet] | None,
+    why: str | None,
+) -> Entry[ReadingSet]:
+    """The entry of a set: told at the time it was read, a correction at the time it is made."""
+    desk = desk_of(request)
+    at = desk.now() if corrects else read_at
+    return Entry(
+        id=new_id(at, desk.random_bytes),
+        survey=survey.id,
+        at=at,
+        author=who(request).name,
+        device=DEVICE,
+        body=body,
+        replaces=(corrects.id,) if corrects else (),
+        why=why if corrects else None,
+    )
+
+
+# The page
+
+
+def _page(
+    request: Request,
+    survey: Survey,
+    corrects: Entry[ReadingSet] | None,
+    texts: Texts,
+    looked: Looked | None,
+    status: int = 200,
+) -> Response:
+    readings = [each for _, each in looked.table.rows] if looked else []
+    by_field = looked.by_field if looked else _NONE
+    fields = _fields(survey, looked.settings if looked else texts, by_field)
+    return survey_page(
+        request,
+        survey,
+        "readings",
+        "new_set.html",
+        status=status,
+        heading=f"Correct “{corrects.body.name}”" if corrects else "A new set of readings",
+        section="new set",
+        corrects=corrects,
+        texts=texts,
+        fields=fields[:_FIRST],
+        more=fields[_FIRST:],
+        has_more=any(each.problem or each.value not in ("", "no") for each in fields[_FIRST:] if isinstance(each, Field)),
+        looked=looked,
+        columns=tuple(COLUMNS[each] for each in columns_used(readings)),
+        at_right=FIGURES,
+        rows=rows_of(readings),
+        references=sum(each.reference for each in readings),
+        headings=tuple(columns_of(Reading)),
+        bad_rows=sorted({row for each in looked.problems if (row := row_of(each))}) if looked else [],
+        parts=part_choices(survey),
+    )  # fmt: skip
+
+
+def _fields(survey: Survey, texts: Texts, problems: Texts) -> tuple[Field | Rows, ...]:
+    """The settings, the instruments of this survey to choose from."""
+    names = [each.name for each in survey.bodies(Instrument)]
+    found = []
+    made = fields_of(ReadingSet, texts, problems, leave_out=("readings",))
+    for each in sorted(made, key=lambda field: _SETTINGS.index(field.path)):
+        if isinstance(each, Field) and each.path == "instrument" and names:
+            known = dict.fromkeys((*names, *filter(None, [each.value])))
+            each = replace(each, kind="choice", choices=tuple((name, name) for name in known))
+        elif isinstance(each, Field) and each.path == "unit" and texts.get("quantity"):
+            units = dict.fromkeys((*units_of(texts["quantity"]), *filter(None, [each.value])))
+            each = replace(each, kind="choice", choices=tuple((unit, unit) for unit in units))
+        if isinstance(each, Field) and each.path in ("quantity", "unit", "scale"):
+            each = replace(each, needed=False, hint="Empty: as the instrument reads, or as the table says")  # fmt: skip
+        found.append(each)
+    return tuple(found)
+
+
+def _texts_of(body: ReadingSet, request: Request) -> dict[str, str]:
+    """A set as the texts of its form, its readings as a table."""
+    texts = texts_of(replace(body, readings=()), desk_of(request).zone)
+    rows = {"readings": [write(each) for each in body.readings]}
+    table = write_reading_set(rows, {}, tuple(columns_of(Reading))).lstrip("\n")
+    return {**texts, "table": table}
+
+
+def _corrected_set(survey: Survey, id_: str) -> Entry[ReadingSet] | None:
+    """The set that is to be corrected, as it stands; None where none is named."""
+    if not id_:
+        return None
+    found = [each for each in survey.current(id_) if isinstance(each.body, ReadingSet)]
+    if not found:
+        raise HTTPException(404, "There is no such set of readings in this survey, or it was taken back.")  # fmt: skip
+    return found[-1]
+
+
+ROUTES = (
+    Route("/s/{survey}/readings/new", show),
+    Route("/s/{survey}/readings/new", _sent, methods=["POST"]),
+)

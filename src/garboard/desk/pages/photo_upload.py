@@ -1,0 +1,120 @@
+"""Photographs arriving: each kept byte for byte, numbered once, with its camera's time and a first look at it."""
+
+import re
+import threading
+from datetime import datetime, timedelta
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from garboard.desk.arriving import Arrivals, Said
+from garboard.desk.context import desk_of, survey_of
+from garboard.desk.keep import keep
+from garboard.desk.pictures import camera_time, copy_of, looked_at
+from garboard.desk.render import survey_page
+from garboard.notebook.body import Photo
+from garboard.notebook.fold import Survey
+from garboard.store.blobs import Blob
+
+MOST_PHOTO_BYTES = 256 * 2**20
+KINDS = frozenset({"image/jpeg", "image/heic", "image/png", "image/tiff"})
+WANTED = "JPEG, HEIC, PNG or TIFF"
+
+_SUFFIX = {"image/jpeg": ".jpg", "image/heic": ".heic", "image/png": ".png", "image/tiff": ".tif"}
+_MOST_NAME = 100
+_CLOCK_SLACK = timedelta(days=1)
+
+# Numbers are given one at a time, so that none is given twice.
+_turn = threading.Lock()
+
+
+def held(request: Request, sha256: str) -> str:
+    """Where a photograph of this hash is in the survey already."""
+    return _held(survey_of(request), sha256)
+
+
+def keep_photo(request: Request, blob: Blob, name: str) -> str:
+    """Keep the entry of a photograph that arrived, and make its first copies."""
+    desk = desk_of(request)
+    # No copy is altered, and the camera's time is read from the original.
+    taken = camera_time(desk, survey_of(request), blob.sha256)
+    is_ahead = taken is not None and taken > desk.now() + _CLOCK_SLACK
+    with _turn:
+        survey = survey_of(request)
+        if already := _held(survey, blob.sha256):
+            return already
+        photo = Photo(
+            number=next_number(survey),
+            file=free_name(survey, name, blob.media_type),
+            sha256=blob.sha256,
+            media_type=blob.media_type,
+            caption="",
+            taken=None if is_ahead else taken,
+            printed=False,
+        )
+        keep(request, survey.id, photo)
+    look = looked_at(desk, blob.sha256)
+    words = [f"Kept as photograph {photo.number}."]
+    if look and look.problem:
+        words.append(f"It is kept as it came, but cannot be shown: {look.problem}.")
+    else:
+        copy_of(desk, photo, "thumb")
+    if is_ahead:
+        words.append(f"Its camera's clock shows {_moment(taken)}, which lies in the future, so it has no time yet.")  # fmt: skip
+    elif taken is None:
+        words.append("Its camera's time is missing.")
+    return " ".join(words)
+
+
+def next_number(survey: Survey) -> int:
+    """One more than the highest number ever given, to photographs withdrawn since as well."""
+    used = (entry.body.number for entry in survey.entries if isinstance(entry.body, Photo))
+    return max(used, default=0) + 1
+
+
+def free_name(survey: Survey, name: str, media_type: str) -> str:
+    """The name a file came with, made harmless, and told from the others where two cameras count alike."""
+    plain = "".join(each for each in re.split(r"[/\\]", name)[-1] if each.isprintable())
+    stem, dot, suffix = plain.strip().lstrip(".").rpartition(".")
+    if not dot:
+        stem, suffix = suffix, ""
+    stem, suffix = stem.strip()[:_MOST_NAME] or "photograph", f".{suffix[:8]}" if suffix else _SUFFIX[media_type]  # fmt: skip
+    taken = {photo.file.lower() for photo in survey.bodies(Photo)}
+    found, count = f"{stem}{suffix}", 1
+    while found.lower() in taken:
+        count += 1
+        found = f"{stem} {count}{suffix}"
+    return found
+
+
+def _held(survey: Survey, sha256: str) -> str:
+    number = next((each.number for each in survey.bodies(Photo) if each.sha256 == sha256), None)
+    return f"Here already, as photograph {number}." if number else ""
+
+
+def _moment(when: datetime | None) -> str:
+    return f"{when.day} {when:%B %Y, %H:%M}" if when else ""
+
+
+def _said(request: Request, said: tuple[Said, ...]) -> Response:
+    return survey_page(
+        request,
+        survey_of(request),
+        "photographs",
+        "photo_upload.html",
+        heading="Photographs sent",
+        said=said,
+    )
+
+
+ARRIVALS = Arrivals(
+    address="/s/{survey}/photographs/upload",
+    media_types=KINDS,
+    wanted=WANTED,
+    limit_bytes=MOST_PHOTO_BYTES,
+    held=held,
+    keep=keep_photo,
+    page=_said,
+)
+
+ROUTES = ARRIVALS.routes()

@@ -1,0 +1,250 @@
+"""The schedule: every place that is called for, in walking order, and how each stands; what was left out, and why."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from garboard.catalogue.parts import Part, catalogue
+from garboard.catalogue.schedule import NotFitted, left_out
+from garboard.desk.asked import posted
+from garboard.desk.checklist import checklist
+from garboard.desk.context import desk_of, survey_of
+from garboard.desk.forms import Texts
+from garboard.desk.keep import keep
+from garboard.desk.render import name_of, see, survey_page
+from garboard.desk.walk import STATES, Stop, counts, stops, stretches
+from garboard.judgement.states import part_states
+from garboard.notebook.body import Boat, Instruction
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused
+
+B = TypeVar("B")
+
+_MOST_OF_A_PART = 400
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A part that is not in the schedule, and why."""
+
+    part: Part
+    because: str
+    is_fitted: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """A part of which a boat has several: how many were stated, and what is taken where nobody counted."""
+
+    part: Part
+    stated: str
+    usual: int
+    problem: str = ""
+
+
+def show(request: Request) -> Response:
+    """The walk, or the places of it that stand as the address says."""
+    return _shown(request, survey_of(request), {"part": "", "why": ""})
+
+
+def ask(request: Request, form: Texts) -> Response:
+    """Add a part to those the instruction names; this corrects the instruction."""
+    survey = survey_of(request)
+    part, why = form.get("part", "").strip(), form.get("why", "").strip()
+    problems = []
+    if part not in catalogue().parts:
+        problems.append(Problem(where="part", what="none was chosen", do="Choose one from the list"))  # fmt: skip
+    if not why:
+        problems.append(Problem(where="why", what="it is not said who asked for it", do="Say who asked, and why"))  # fmt: skip
+    if problems:
+        return _shown(request, survey, {"part": part, "why": why}, problems, status=422)
+    entry = _only(survey, Instruction)
+    if part not in entry.body.asked_parts:
+        asked = replace(entry.body, asked_parts=(*entry.body.asked_parts, part))
+        keep(request, survey.id, asked, replaces=(entry.id,), why=why)
+    return see(f"/s/{survey.id}/schedule#{part}")
+
+
+def numbers(request: Request) -> Response:
+    """The form that says how many of each part she has."""
+    return _numbers_page(request, survey_of(request), {})
+
+
+def count(request: Request, form: Texts) -> Response:
+    """Keep how many of each part she has; this corrects the boat."""
+    survey = survey_of(request)
+    stated, problems = _stated(form)
+    if problems:
+        return _numbers_page(request, survey, form, problems, status=422)
+    entry = _only(survey, Boat)
+    # What the form does not speak of stays as it was.
+    kept = {part: n for part, n in entry.body.numbers.items() if f"of.{part}" not in form}
+    counted = replace(entry.body, numbers={**kept, **stated})
+    if counted != entry.body:
+        why = form.get("why", "").strip() or "counted aboard"
+        keep(request, survey.id, counted, replaces=(entry.id,), why=why)
+    return see(f"/s/{survey.id}/schedule")
+
+
+def paper(request: Request) -> Response:
+    """The checklist to print."""
+    survey = survey_of(request)
+    along = stops(part_states(survey))
+    if request.query_params.get("show") == "silent":
+        along = tuple(each for each in along if each.state.state == "silent")
+    if not along:
+        raise HTTPException(404, "There is nothing to print: no place is called for.")
+    pdf = checklist(survey, along, desk_of(request).now())
+    name = "".join(each if each.isascii() and each.isalnum() else "-" for each in name_of(survey))
+    headers = {"content-disposition": f'inline; filename="{name}-checklist.pdf"'}
+    return Response(pdf, media_type="application/pdf", headers=headers)
+
+
+def _shown(
+    request: Request,
+    survey: Survey,
+    asked: Texts,
+    problems: Sequence[Problem] = (),
+    status: int = 200,
+) -> Response:
+    along = stops(part_states(survey))
+    only_state = next((each for each in STATES if each == request.query_params.get("show")), None)
+    shown = [each for each in along if only_state in (None, each.state.state)]
+    words = catalogue().vocabulary
+    return survey_page(
+        request,
+        survey,
+        "schedule",
+        "schedule.html",
+        status=status,
+        heading="Schedule",
+        total=len(along),
+        counts=counts(along),
+        only=only_state or "",
+        only_words=STATES[only_state] if only_state else "",
+        stretches=stretches(shown),
+        reason=_commonest_reason(along),
+        how=words.how,
+        reasons=words.reasons,
+        left_out=_left_out(survey, along),
+        instruction=survey.instruction,
+        boat=survey.boat,
+        asked=asked,
+        problems=problems,
+    )
+
+
+def _numbers_page(
+    request: Request,
+    survey: Survey,
+    texts: Texts,
+    problems: Mapping[str, str] | None = None,
+    status: int = 200,
+) -> Response:
+    found = problems or {}
+    boat = survey.boat
+    stated = boat.numbers if boat else {}
+    several = {
+        each.part.id: each.part
+        for each in stops(part_states(survey))
+        if "number" in each.part.per or each.part.id in stated
+    }
+    none = {part: catalogue().parts[part] for part in stated if part in catalogue().parts}
+    return survey_page(
+        request,
+        survey,
+        "schedule",
+        "numbers.html",
+        status=status,
+        heading="How many of each",
+        boat=boat,
+        counted=[
+            Counted(
+                part=part,
+                stated=texts.get(f"of.{part.id}", str(stated.get(part.id, ""))),
+                usual=part.usual,
+                problem=found.get(f"of.{part.id}", ""),
+            )
+            for part in {**several, **none}.values()
+        ],
+        others=[each for each in catalogue().parts.values() if each.id not in {**several, **none}],
+        texts=texts,
+        problems=found,
+    )
+
+
+def _stated(form: Texts) -> tuple[dict[str, int], dict[str, str]]:
+    """The counts of a form, and what is wrong with it."""
+    texts = {
+        name.removeprefix("of."): text for name, text in form.items() if name.startswith("of.")
+    }
+    if form.get("part", "").strip():
+        texts[form["part"].strip()] = form.get("count", "")
+    stated, problems = {}, {}
+    for part, text in texts.items():
+        name = f"of.{part}" if f"of.{part}" in form else "part"
+        if part not in catalogue().parts:
+            problems[name] = f"“{part}” is no part of the catalogue. Choose one from the list."
+        elif not text.strip() and name != "part":
+            continue
+        elif not text.strip().isdecimal() or int(text) > _MOST_OF_A_PART:
+            problems[name] = f"Give a whole number from 0 to {_MOST_OF_A_PART}."
+        else:
+            stated[part] = int(text)
+    return stated, problems
+
+
+def _left_out(survey: Survey, along: tuple[Stop, ...]) -> tuple[LeftOut, ...]:
+    instruction, boat = survey.instruction, survey.boat
+    if instruction is None or boat is None:
+        return ()
+    called = {each.part.id for each in along}
+    is_listed = instruction.purpose == "re-inspection"
+    purpose = "damage" if is_listed else instruction.purpose
+    why = {
+        each.part.id: each
+        for each in left_out(boat, purpose, instruction.visits, instruction.asked_parts)
+    }
+    found = []
+    for part in catalogue().parts.values():
+        if part.id in called:
+            continue
+        said = why.get(part.id)
+        because = said.because if said else "not among the items listed for this re-inspection"
+        found.append(LeftOut(part=part, because=because, is_fitted=not isinstance(said, NotFitted)))
+    return tuple(found)
+
+
+def _commonest_reason(along: tuple[Stop, ...]) -> str:
+    """The reason that most places are called for; it is said once, and only others beside their place."""
+    why = [each.state.called.why for each in along]
+    return max(why, key=why.count, default="")
+
+
+def _only(survey: Survey, cls: type[B]) -> Entry[B]:
+    """The one standing entry of a kind of which a survey has one.
+
+    Raises:
+        Refused: There is none, or two stand side by side.
+    """
+    found = survey.of(cls)
+    if len(found) != 1:
+        what = "two of them stand side by side" if found else "nothing is stated yet"
+        do = "Choose between them first" if found else "Fill it in first"
+        raise Refused([Problem(where=cls.__name__.lower(), what=what, do=do)])
+    return found[0]
+
+
+ROUTES = (
+    Route("/s/{survey}/schedule", show),
+    Route("/s/{survey}/schedule/ask", posted(ask), methods=["POST"]),
+    Route("/s/{survey}/schedule/numbers", numbers),
+    Route("/s/{survey}/schedule/numbers", posted(count), methods=["POST"]),
+    Route("/s/{survey}/schedule/checklist.pdf", paper),
+)

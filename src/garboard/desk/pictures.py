@@ -1,0 +1,151 @@
+"""Photographs as pages show them: their copies, made when they are asked for, and what was measured on them.
+
+Copies and measurements lie beside each other in the store of copies, which may be emptied at any time.
+"""
+
+import json
+from collections.abc import Mapping
+from datetime import datetime, tzinfo
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Literal
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+
+from garboard.desk.context import Desk
+from garboard.desk.keep import correct
+from garboard.dossier.photograph import taken_at
+from garboard.judgement.looks import Look
+from garboard.notebook.body import Conditions, Photo
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.shape import read, write
+from garboard.report.copies import Copy, placeholder, print_copy
+from garboard.report.edits import NONE, Edits, edits_of
+from garboard.report.looks import look_at
+from garboard.store.copies import Copies
+
+Size = Literal["thumb", "screen", "whole"]
+
+LONG_EDGE_PX: Mapping[str, int] = MappingProxyType({"thumb": 360, "screen": 1600, "whole": 1600})
+"""By size; the whole is not cropped or marked, and shown to those who do that."""
+
+_LOOK = "look-1"
+_MOST_LOOKS = 20_000
+
+
+def in_order(survey: Survey) -> tuple[Entry[Photo], ...]:
+    """The photographs of a survey by number."""
+    return tuple(sorted(survey.of(Photo), key=lambda entry: (entry.body.number, entry.id)))
+
+
+def photo_of(request: Request, survey: Survey) -> Entry[Photo]:
+    """The photograph that the address names, as it stands now.
+
+    Raises:
+        HTTPException: There is none, or two corrections of it wait to be chosen from.
+    """
+    return standing(survey, request.path_params["photo"])
+
+
+def standing(survey: Survey, entry: str) -> Entry[Photo]:
+    """What stands for a photograph's entry now, which may have been corrected since a page was shown.
+
+    Raises:
+        HTTPException: There is none, or two corrections of it wait to be chosen from.
+    """
+    found = [each for each in survey.current(entry) if isinstance(each.body, Photo)]
+    if len(found) > 1:
+        raise HTTPException(409, "Two corrections of this photograph stand side by side. Choose one of them in the history.")  # fmt: skip
+    if not found:
+        raise HTTPException(404, "There is no such photograph in this survey.")
+    return found[0]
+
+
+def correct_photos(
+    request: Request, survey: Survey, photos: Mapping[str, Photo], why: str
+) -> tuple[Entry[Photo], ...]:
+    """Keep photographs as they shall be, all or none; those that stay as they were are passed over.
+
+    Args:
+        request: Of somebody signed in.
+        survey: The survey.
+        photos: By the id of the entry that stands.
+        why: The reason.
+    """
+    changed = {each: photo for each, photo in photos.items() if survey.by_id[each].body != photo}
+    return correct(request, survey.id, changed, why)
+
+
+def copy_of(desk: Desk, photo: Photo, size: Size) -> tuple[bytes, Problem | None]:
+    """A copy of a photograph as JPEG; where it cannot be shown, a placeholder and why."""
+    edits = NONE if size == "whole" else edits_of(photo)
+    kind = f"{size}-{edits.key}" if edits.key else size
+    held = desk.copies.get(photo.sha256, kind)
+    if held is not None:
+        return held, None
+    made = copy_made(desk, photo, LONG_EDGE_PX[size], edits)
+    if made.problem is None:
+        desk.copies.put(photo.sha256, kind, made.jpeg)
+    return made.jpeg, made.problem
+
+
+def copy_made(desk: Desk, photo: Photo, long_edge_px: int, edits: Edits) -> Copy:
+    """A copy of a photograph made now, as it would look with these edits."""
+    name = f"Photograph {photo.number}"
+    try:
+        original = desk.blobs.read(photo.sha256)
+    except Refused as refused:
+        problem = Problem(where=name, what="its original is not here", do=refused.problems[0].do)
+        return placeholder(problem, name=name, long_edge_px=long_edge_px)
+    return print_copy(original, name=name, long_edge_px=long_edge_px, edits=edits)
+
+
+def zone_of(desk: Desk, survey: Survey, photo: Photo | None = None) -> tzinfo:
+    """The zone a photograph's time is told in: its own, else that of the visit, else this desk's."""
+    visit = survey.last(Conditions)
+    own = photo.taken.tzinfo if photo and photo.taken else None
+    return own or (visit.began.tzinfo if visit else None) or desk.zone
+
+
+def camera_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
+    """When a camera says it took a photograph; None where it says nothing, or the original is not here."""
+    try:
+        return taken_at(desk.blobs.path(sha256), zone_of(desk, survey))
+    except Refused:
+        return None
+
+
+def look_of(desk: Desk, sha256: str) -> Look | None:
+    """What was measured on a photograph, or None where nobody looked at it yet."""
+    try:
+        return _held_look(desk.copies, sha256)
+    except LookupError:
+        return None
+
+
+def looked_at(desk: Desk, sha256: str) -> Look | None:
+    """What is measured on a photograph, now if it was not before; None where its original is not here."""
+    if (held := look_of(desk, sha256)) is not None:
+        return held
+    try:
+        look = look_at(desk.blobs.read(sha256))
+    except Refused:
+        return None
+    desk.copies.put(sha256, _LOOK, json.dumps(write(look)).encode())
+    return look
+
+
+def unmeasured(desk: Desk, survey: Survey) -> tuple[Entry[Photo], ...]:
+    """The photographs nobody looked at yet, by number: those that came otherwise than through a page."""
+    return tuple(each for each in in_order(survey) if look_of(desk, each.body.sha256) is None)
+
+
+@lru_cache(maxsize=_MOST_LOOKS)
+def _held_look(copies: Copies, sha256: str) -> Look:
+    held = copies.get(sha256, _LOOK)
+    if held is None:
+        raise LookupError(sha256)
+    return read(Look, json.loads(held), "look")

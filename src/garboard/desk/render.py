@@ -1,0 +1,131 @@
+"""Pages: templates filled, with what every page shows, and how values are written on it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from garboard.catalogue.naming import key, named
+from garboard.desk.context import desk_of
+from garboard.judgement.ranking import ranked
+from garboard.notebook.body import Boat, Photo, ReadingSet
+from garboard.notebook.fold import Survey
+from garboard.notebook.money import shown
+from garboard.notebook.problem import Problem
+from garboard.report.sections.words import purpose_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tab:
+    """A page of a survey as its list of pages shows it."""
+
+    slug: str
+    name: str
+    count: int = 0
+
+
+def page(request: Request, template: str, /, *, status: int = 200, **shown: Any) -> Response:
+    """A page, or a part of one."""
+    context = {"who": getattr(request.state, "user", None), "at": "", "q": "", **shown}
+    return HTMLResponse(environment().get_template(template).render(context), status)
+
+
+def survey_page(request: Request, survey: Survey, here: str, template: str, /, *, heading: str, status: int = 200, **shown: Any) -> Response:  # fmt: skip
+    """A page of a survey, with its list of pages beside it.
+
+    Args:
+        request: The request.
+        survey: The survey.
+        here: The slug of the page.
+        template: Extends "survey.html".
+        heading: What the page is called.
+        status: Of the answer.
+        shown: What the template shows.
+    """
+    return page(
+        request,
+        template,
+        status=status,
+        survey=survey,
+        name=name_of(survey),
+        pages=tabs(survey),
+        here=here,
+        heading=heading,
+        zone=desk_of(request).zone,
+        **shown,
+    )
+
+
+def see(where: str) -> Response:
+    """After something was kept: look at another page."""
+    return RedirectResponse(where, 303)
+
+
+def name_of(survey: Survey) -> str:
+    """What a survey is called in lists: the boat's name, or that it has none yet."""
+    boat = survey.last(Boat)
+    return boat.name if boat else "A boat without a name yet"
+
+
+def tabs(survey: Survey) -> tuple[Tab, ...]:
+    """The pages of a survey, in the order of the work."""
+    return (
+        Tab(slug="", name="Overview"),
+        Tab(slug="instruction", name="Instruction"),
+        Tab(slug="boat", name="Boat"),
+        Tab(slug="schedule", name="Schedule"),
+        Tab(slug="readings", name="Readings", count=len(survey.of(ReadingSet))),
+        Tab(slug="photographs", name="Photographs", count=len(survey.of(Photo))),
+        Tab(slug="findings", name="Findings", count=len(ranked(survey))),
+        Tab(slug="report", name="Report"),
+        Tab(slug="history", name="History", count=len(survey.entries)),
+    )
+
+
+@cache
+def environment() -> Environment:
+    """The templates, everything escaped, nothing silently missing."""
+    made = Environment(
+        loader=PackageLoader("garboard.desk"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters |= _FILTERS
+    return made
+
+
+def _day(value: date | datetime | None) -> str:
+    return f"{value.day} {value:%B %Y}" if value else ""
+
+
+def _clock(value: datetime) -> str:
+    return f"{value:%H:%M}"
+
+
+def _svg(drawn: str) -> Markup:
+    """A drawing of our own, which has escaped every word in it."""
+    return Markup(drawn)  # noqa: S704 - made by `drawings`, which escapes what people wrote
+
+
+def _problem(of: Problem) -> str:
+    return str(of)
+
+
+_FILTERS: Mapping[str, Any] = {
+    "day": _day,
+    "clock": _clock,
+    "svg": _svg,
+    "place": named,
+    "key": key,
+    "money": shown,
+    "problem": _problem,
+    "purpose": purpose_words,
+}

@@ -1,0 +1,113 @@
+"""The surveyor's own signing key: kept here as the file it came in, opened anew for each report.
+
+Its passphrase is never kept. An opened key is lent to one job and lives in memory alone until that takes it; where
+the program ended meanwhile the job fails, in words.
+"""
+
+import os
+import threading
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from garboard.desk.context import Desk
+from garboard.notebook.problem import Problem, Refused
+from garboard.store.accounts import User
+
+if TYPE_CHECKING:
+    from garboard.archive.sign import SigningKey
+
+MOST_BYTES = 1 << 20
+"""The largest file that is taken for a key."""
+
+_FOLDER = "keys"
+
+_lent: dict[tuple[Path, int], "SigningKey"] = {}
+_lock = threading.Lock()
+
+
+def keep_key(desk: Desk, user: User, p12: bytes, passphrase: str) -> "SigningKey":
+    """Keep the key of a surveyor, in place of an earlier one, once its passphrase has opened it.
+
+    Raises:
+        Refused: It is no key, is not for signing, or the passphrase does not open it; nothing was kept.
+    """
+    key = _opened(p12, passphrase, desk.now())
+    place = _place(desk, user)
+    place.parent.mkdir(mode=0o700, exist_ok=True)
+    passing = place.with_suffix(".new")
+    passing.unlink(missing_ok=True)
+    # Nobody else may read it from its first byte on.
+    with os.fdopen(os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+        file.write(p12)
+        file.flush()
+        os.fsync(file.fileno())
+    passing.replace(place)
+    return key
+
+
+def kept_since(desk: Desk, user: User) -> datetime | None:
+    """When the key of a surveyor was kept here; None where there is none."""
+    try:
+        return datetime.fromtimestamp(_place(desk, user).stat().st_mtime, UTC)
+    except FileNotFoundError:
+        return None
+
+
+def remove_key(desk: Desk, user: User) -> None:
+    """Remove the key of a surveyor from this computer."""
+    _place(desk, user).unlink(missing_ok=True)
+
+
+def open_kept(desk: Desk, user: User, passphrase: str) -> "SigningKey":
+    """The key of a surveyor, opened.
+
+    Raises:
+        Refused: There is none, the passphrase does not open it, or its certificate is not valid now.
+    """
+    try:
+        p12 = _place(desk, user).read_bytes()
+    except FileNotFoundError:
+        raise _refused("there is no key of yours here", "Give the desk your key first") from None
+    return _opened(p12, passphrase, desk.now())
+
+
+def lend(desk: Desk, job: int, key: "SigningKey") -> None:
+    """Lend an opened key to a job; only in memory."""
+    with _lock:
+        _lent[desk.folder, job] = key
+
+
+def borrowed(desk: Desk, job: int) -> "SigningKey":
+    """The key that was lent to a job; it can be taken once.
+
+    Raises:
+        Refused: There is none any more.
+    """
+    with _lock:
+        key = _lent.pop((desk.folder, job), None)
+    if key is None:
+        raise _refused(
+            "the program ended before the report was issued, and passphrases are never kept; nothing was issued",
+            "Issue it again",
+        )
+    return key
+
+
+def _opened(p12: bytes, passphrase: str, at: datetime) -> "SigningKey":
+    # Signatures are heavy; the desk starts without them.
+    from garboard.archive.sign import open_key
+
+    try:
+        return open_key(p12, passphrase, at=at)
+    except ValueError as problem:
+        what, _, do = str(problem).partition(". ")
+        raise _refused(what[:1].lower() + what[1:], do.rstrip(".") or "Give another key") from None
+
+
+def _place(desk: Desk, user: User) -> Path:
+    return desk.folder / _FOLDER / f"{user.id}.p12"
+
+
+def _refused(what: str, do: str) -> Refused:
+    return Refused([Problem(where="signing key", what=what, do=do)])

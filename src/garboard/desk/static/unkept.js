@@ -1,0 +1,25 @@
+/** A page is not left unasked while a form that is marked so holds something typed and not kept. */
+
+let sent = false
+
+/** @param {Element} field */
+function isChanged(field) {
+  if (field instanceof HTMLInputElement) {
+    const ticks = field.type === "checkbox" || field.type === "radio"
+    return ticks ? field.checked !== field.defaultChecked : field.value !== field.defaultValue
+  }
+  if (field instanceof HTMLTextAreaElement) return field.value !== field.defaultValue
+  if (field instanceof HTMLSelectElement) {
+    const begun = [...field.options].findIndex((each) => each.defaultSelected)
+    return field.selectedIndex !== Math.max(begun, 0)
+  }
+  return false
+}
+
+document.addEventListener("submit", () => {
+  sent = true
+})
+addEventListener("beforeunload", (event) => {
+  const fields = document.querySelectorAll("form[data-unkept] :is(input, textarea, select)")
+  if (!sent && [...fields].some(isChanged)) event.preventDefault()
+})

@@ -1,0 +1,160 @@
+"""Where a job stands from the first call to the last letter: its next step, its day, and what is in the way."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from garboard.judgement.gaps import NO_ADVICE_OWED
+from garboard.judgement.ranking import ranked
+from garboard.judgement.readiness import before_travelling
+from garboard.judgement.states import part_states
+from garboard.notebook.body import (
+    Arrangement,
+    Conditions,
+    ConflictCheck,
+    Examination,
+    Instruction,
+    Issue,
+    Settled,
+    Summary,
+    Terms,
+)
+from garboard.notebook.fold import Survey
+
+Stage = Literal["enquiry", "booked", "to write", "to follow up", "out", "set aside"]
+
+# What an enquiry waits for; the rest is settled once it is a job.
+_BEFORE_BOOKING = frozenset({"client", "asked", "use", "terms", "conflict"})
+_FEW = 3
+_NEXT: dict[Stage, str] = {
+    "enquiry": "Agree what is asked, and on what terms",
+    "booked": "Travel and examine",
+    "to write": "Write up, and issue the report",
+    "to follow up": "Follow up",
+    "out": "Nothing is open",
+    "set aside": "Nothing is open",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """How far a job has come: `next` is what is to be done, `day` by when or when, `in_the_way` what it waits for.
+
+    `visit` is the day of the latest visit, or the first agreed; `due` when the report is due.
+    """
+
+    stage: Stage
+    next: str
+    day: date | None
+    visit: date | None
+    due: date | None
+    in_the_way: tuple[str, ...]
+
+    @property
+    def waits_for(self) -> str:
+        """What is in the way, in a few words."""
+        more = len(self.in_the_way) - _FEW
+        return ", ".join((*self.in_the_way[:_FEW], *((f"{more} more",) if more > 0 else ())))
+
+
+def step_of(survey: Survey) -> Step:
+    """The next step of a survey."""
+    stage = _stage(survey)
+    due = survey.instruction.due if survey.instruction else None
+    visit = _visit(survey)
+    days = {
+        "enquiry": (visit, due),
+        "booked": (visit, due),
+        "to write": (due,),
+        "to follow up": _days(survey, "follow-up"),
+    }
+    return Step(
+        stage=stage,
+        next=_NEXT[stage],
+        day=min((day for day in days.get(stage, ()) if day), default=None),
+        visit=visit,
+        due=due,
+        in_the_way=tuple(_in_the_way(survey, stage)),
+    )
+
+
+def _stage(survey: Survey) -> Stage:
+    if survey.last(Issue):
+        return "to follow up" if _days(survey, "follow-up") else "out"
+    check = survey.last(ConflictCheck)
+    if _was_withdrawn(survey) or (check and check.result == "declined"):
+        return "set aside"
+    if survey.last(Conditions) or survey.last(Examination) or survey.last(Summary):
+        return "to write"
+    return "booked" if survey.last(Terms) else "enquiry"
+
+
+def _was_withdrawn(survey: Survey) -> bool:
+    """An enquiry that came to nothing: its instruction was taken back, and there is no other."""
+    return survey.instruction is None and any(
+        isinstance(each.entry.body, Instruction) for each in survey.withdrawn
+    )
+
+
+def _visit(survey: Survey) -> date | None:
+    conditions = survey.last(Conditions)
+    if conditions:
+        return conditions.began.date()
+    return min(_days(survey, "visit"), default=None)
+
+
+def _days(survey: Survey, what: Settled) -> tuple[date, ...]:
+    return tuple(
+        each.on for each in survey.bodies(Arrangement) if each.what == what and each.on is not None
+    )
+
+
+def _in_the_way(survey: Survey, stage: Stage) -> Iterator[str]:
+    if survey.choices:
+        yield f"{_counted(len(survey.choices), 'choice')} to make"
+    match stage:
+        case "enquiry" | "booked":
+            yield from _before_the_visit(survey, stage)
+        case "to write":
+            yield from _to_write(survey)
+        case "to follow up":
+            for arrangement in survey.bodies(Arrangement):
+                if arrangement.what == "follow-up" and arrangement.on:
+                    yield arrangement.words.rstrip(".")
+        case "out" | "set aside":
+            return
+
+
+def _before_the_visit(survey: Survey, stage: Stage) -> Iterator[str]:
+    missing = [each for each in before_travelling(survey) if not each.is_true]
+    leave = [each for each in missing if each.id.startswith("leave ")]
+    for each in missing:
+        if each not in leave and (stage == "booked" or each.id in _BEFORE_BOOKING):
+            yield each.missing
+    if leave and stage == "booked":
+        yield leave[0].missing if len(leave) == 1 else f"leave for {len(leave)} acts"
+
+
+def _to_write(survey: Survey) -> Iterator[str]:
+    try:
+        states = part_states(survey)
+    except ValueError:
+        yield "no visit is stated"
+        return
+    silent = sum(each.state in ("silent", "not written up") for each in states)
+    if silent:
+        yield f"{_counted(silent, 'part')} without a word"
+    bare = sum(
+        not each.advice and each.entry.body.urgency not in NO_ADVICE_OWED for each in ranked(survey)
+    )
+    if bare:
+        yield f"{_counted(bare, 'finding')} without a recommendation"
+    wanted = (("instruction", Instruction), ("terms", Terms), ("conflict of interest", ConflictCheck), ("summary", Summary))  # fmt: skip
+    for words, cls in wanted:
+        if survey.last(cls) is None:
+            yield words
+
+
+def _counted(number: int, singular: str) -> str:
+    return f"{number} {singular}{'' if number == 1 else 's'}"

@@ -1,0 +1,122 @@
+"""Writing in a real browser: the page beside the words follows them, and keeping them leaves everything in its place."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browser.conftest import Served
+from desk.written import BASE, FINDING, now, put
+from playwright.sync_api import Dialog, Page, expect
+
+from garboard.notebook.body import Finding
+
+PAGE = f"{BASE}/finding/{FINDING.id}"
+Opened = Callable[..., Page]
+
+
+@pytest.fixture(autouse=True)
+def survey(served: Served) -> None:
+    put(served.desk)
+
+
+def picture(page: Page) -> str:
+    """The address of the picture of a page, once it is there."""
+    expect(page.locator("[data-large]")).to_be_visible(timeout=60_000)
+    return str(page.locator("img[data-page]").get_attribute("src"))
+
+
+def picture_after(page: Page, before: str) -> str:
+    expect(page.locator("img[data-page]")).not_to_have_attribute("src", before, timeout=60_000)
+    return picture(page)
+
+
+def test_the_page_follows_the_words_before_they_are_kept(open_page: Opened, served: Served) -> None:
+    page = open_page(PAGE)
+    before = picture(page)
+
+    page.get_by_label("What was found").fill("Nothing but rust, as it appears.")
+    picture_after(page, before)
+
+    expect(page.locator("[data-state]")).to_have_text("Not kept yet")
+    expect(page.locator("[data-notes]")).to_contain_text('"appears" says nothing')
+    assert now(served.desk).bodies(Finding) == (FINDING.body,)
+
+
+def test_words_are_kept_by_the_keyboard_and_the_page_stays_where_it_is(
+    open_page: Opened, served: Served
+) -> None:
+    page = open_page(PAGE)
+    picture(page)
+
+    page.get_by_label("Heading").fill("Keel joint open")
+    page.keyboard.press("Control+s")
+    expect(page.locator("[data-state]")).to_have_text("Kept")
+    page.get_by_label("Heading").fill("Keel joint wide open")
+    page.keyboard.press("Control+s")
+    expect(page.locator("[data-state]")).to_have_text("Kept")
+
+    (entry,) = now(served.desk).of(Finding)
+    assert entry.body.title == "Keel joint wide open"
+    assert page.url.endswith(PAGE)
+
+
+def test_what_has_to_be_put_right_is_marked_without_leaving_the_page(open_page: Opened) -> None:
+    page = open_page(PAGE)
+    picture(page)
+
+    page.get_by_label("Heading").fill("")
+    page.keyboard.press("Control+s")
+
+    expect(page.get_by_role("alert")).to_contain_text("Nothing was kept")
+    expect(page.locator("[name=title]")).to_have_attribute("aria-invalid", "true")
+
+
+def test_words_not_kept_are_not_left_by_accident(open_page: Opened) -> None:
+    page = open_page(PAGE)
+    asked: list[str] = []
+
+    def leave(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.accept()
+
+    page.on("dialog", leave)
+
+    page.get_by_label("Heading").press_sequentially("!")
+    page.get_by_role("link", name="Overview").click()
+    page.wait_for_url("**/s/*/")
+
+    assert asked == ["beforeunload"]
+
+
+def test_the_pages_are_turned_and_chosen(open_page: Opened) -> None:
+    page = open_page(f"{BASE}/report")
+    before = picture(page)
+
+    page.get_by_role("button", name="After").click()
+    second = picture_after(page, before)
+    page.get_by_label("Turn to").select_option(
+        label=page.locator("option", has_text="1. Keel").inner_text()
+    )
+
+    expect(page.locator("[data-at]")).not_to_contain_text("page 2 of")
+    assert picture_after(page, second) != before
+
+
+PAGES = ["findings", f"finding/{FINDING.id}", "finding/new", "report?all=yes", "report/summary", "value", "value/new", "printed"]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "path", [*(f"{BASE}/{each}" for each in PAGES), "/phrases", "/phrases/new"]
+)
+def test_each_page_can_be_used_by_everybody(open_page: Opened, path: str) -> None:
+    page = open_page(path, width=360, dark=True)
+
+    found = Axe().run(page)
+    wide: Any = page.evaluate("document.documentElement.scrollWidth")
+
+    grave = [
+        each for each in found.response["violations"] if each["impact"] in ("serious", "critical")
+    ]
+    assert grave == [], found.generate_report()
+    assert wide == 360

@@ -1,0 +1,259 @@
+"""The boat: looked at as she is typed, kept as a correction, and chosen between where two disagree."""
+
+from dataclasses import fields, replace
+from html import unescape
+
+import pytest
+from cast import QUILLET, SURVEY, entry
+from desk.conftest import ZONE
+from starlette.testclient import TestClient
+
+from garboard.catalogue.parts import catalogue
+from garboard.desk.context import Desk
+from garboard.desk.forms import texts_of
+from garboard.desk.pages.boat import GROUPS, fittings_asked
+from garboard.notebook.body import Boat, Instruction, Withdrawal
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+
+PAGE = f"/s/{SURVEY}/boat"
+FULL = replace(QUILLET, fitted=("heads", "bow-thruster"), numbers={"skin-fitting": 8})
+FIRST = entry(1, FULL)
+ASKED = entry(2, Instruction(client="Tamsin Orrowby", purpose="buy"))
+
+
+@pytest.fixture
+def kept(desk: Desk) -> None:
+    """A survey with a boat."""
+    desk.surveys.add([FIRST, ASKED])
+
+
+def now(desk: Desk) -> Survey:
+    found = desk.surveys.get(SURVEY)
+    assert found is not None
+    return found
+
+
+def form(boat: Boat = FULL, of: str = FIRST.id, **changed: str) -> dict[str, str | list[str]]:
+    """The form as a browser sends it."""
+    texts = texts_of(boat, ZONE)
+    found: dict[str, str | list[str]] = {
+        name: text.split("\n") if name in ("deck", "fitted") else text
+        for name, text in texts.items()
+        if not name.startswith("numbers")
+    }
+    return {**found, "of": of, **changed}
+
+
+def test_every_particular_has_its_place_on_the_page() -> None:
+    grouped = [name for names in GROUPS.values() for name in names]
+
+    assert sorted([*grouped, "fitted", "numbers"]) == sorted(each.name for each in fields(Boat))
+
+
+def test_every_question_about_fittings_is_asked_once_and_under_a_heading() -> None:
+    asked = [slug for _, questions in fittings_asked() for slug, _ in questions]
+
+    assert asked == list(catalogue().vocabulary.fittings)
+    assert "" not in dict(fittings_asked())
+
+
+def test_the_first_boat_of_a_survey_is_kept_plain(browser: TestClient, desk: Desk) -> None:
+    desk.surveys.add([ASKED])
+
+    answer = browser.post(PAGE, data={"of": "", "name": "Quillet", "loa_m": "33 ft 6 in"})
+
+    assert answer.status_code == 303
+    (made,) = now(desk).of(Boat)
+    assert (made.body.loa_m, made.replaces, made.why) == (10.2108, (), None)
+
+
+def test_a_change_is_a_correction_with_its_reason_and_keeps_what_the_form_does_not_hold(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    answer = browser.post(PAGE, data=form(beam_m="3.40", why="measured with the tape"))
+
+    assert answer.status_code == 303
+    (made,) = now(desk).of(Boat)
+    assert made.body == replace(FULL, beam_m=3.4)
+    assert (made.replaces, made.why) == ((FIRST.id,), "measured with the tape")
+
+
+def test_an_unchanged_form_writes_nothing_in_whatever_order_its_ticks_come(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    sent = {**form(), "fitted": ["bow-thruster", "heads"]}
+
+    answer = browser.post(PAGE, data=sent)
+
+    assert answer.headers["location"] == f"{PAGE}?unchanged"
+    assert now(desk).of(Boat) == (FIRST,)
+
+
+def test_a_change_without_its_reason_comes_back_as_typed(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    answer = browser.post(PAGE, data=form(beam_m="3.40"))
+
+    assert answer.status_code == 422
+    assert "Say why it is corrected." in answer.text
+    assert 'value="3.40"' in answer.text
+    assert now(desk).of(Boat) == (FIRST,)
+
+
+def test_what_cannot_be_read_stands_beside_its_field(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    answer = browser.post(PAGE, data=form(beam_m="broad", year="3026", why="x"))
+
+    assert answer.status_code == 422
+    assert "is not a quantity" in unescape(answer.text)
+    assert "Give a value from 1700 to 2200." in answer.text
+
+
+# Drawn as she is typed
+
+
+def test_the_hull_is_drawn_of_what_is_typed_and_nothing_is_kept(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    drawn = browser.post(f"{PAGE}/drawing", data=form(loa_m="14", name="")).text
+
+    assert drawn.count("<svg") == 3
+    assert "<title>the boat: Starboard side, bow to the right</title>" in drawn
+    assert now(desk).entries == (FIRST, ASKED)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"beam_m": "3"}, "To draw the hull, state the length of hull of the boat."),
+        ({}, "To draw the hull, state the length of hull and the beam of the boat."),
+        ({"loa_m": "9", "beam_m": "wide"}, 'Beam of hull: "wide" is not a quantity'),
+        ({"loa_m": "9", "beam_m": "3", "lwl_m": "12"}, "a waterline is not longer than its hull"),
+    ],
+)
+def test_what_the_drawing_lacks_is_said_in_words(
+    browser: TestClient, kept: None, typed: dict[str, str], said: str
+) -> None:
+    drawn = unescape(browser.post(f"{PAGE}/drawing", data=typed).text)
+
+    assert said in drawn
+    assert "<svg" not in drawn
+
+
+def test_a_field_that_does_not_read_leaves_the_others_drawn(
+    browser: TestClient, kept: None
+) -> None:
+    drawn = browser.post(f"{PAGE}/drawing", data=form(draught_m="deep", year="soon")).text
+
+    assert "Draught, deepest:" in drawn
+    assert drawn.count("<svg") == 3
+
+
+def test_the_identity_number_is_read_as_it_is_typed(browser: TestClient, kept: None) -> None:
+    typed = {"identity_number": "xx-qlt00417c898", "year": "2005"}
+
+    shown = unescape(browser.post(f"{PAGE}/drawing", data=typed).text)
+
+    assert "XX-QLT00417C898" in shown
+    assert "March 1998" in shown
+    assert "the year of the boat is stated as 2005" in shown
+    assert "there is no check digit" in shown
+
+
+def test_figures_follow_with_uncertainty_and_source(browser: TestClient, kept: None) -> None:
+    shown = unescape(browser.get(PAGE).text)
+
+    assert "hull speed" in shown
+    assert "7.18 ± 0.036 kn" in shown
+    assert "1.34 times the root of the waterline in feet" in shown
+
+
+# Two that disagree
+
+
+def corrected(number: int, boat: Boat, device: str) -> Entry[Boat]:
+    return entry(number, boat, replaces=(1,), device=device)
+
+
+MINE, YOURS = (
+    corrected(5, replace(FULL, beam_m=3.4), "tablet-1"),
+    corrected(6, replace(FULL, draught_m=1.9), "phone-2"),
+)
+
+
+def test_two_corrections_stand_side_by_side_where_they_differ(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    desk.surveys.add([MINE, YOURS])
+
+    shown = unescape(browser.get(PAGE).text)
+
+    assert "Two versions stand side by side" in shown
+    assert '<th scope="row">Beam of hull</th><td>3.4 m</td><td>3.35 m</td>' in shown
+    assert '<th scope="row">Draught, deepest</th><td>1.85 m</td><td>1.9 m</td>' in shown
+    assert '<th scope="row">Year of build</th>' not in shown
+
+
+def test_choosing_one_replaces_both_and_settles_it(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    desk.surveys.add([MINE, YOURS])
+
+    browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "taped twice"})
+
+    survey = now(desk)
+    (stands,) = survey.of(Boat)
+    assert stands.body == MINE.body
+    assert set(stands.replaces) == {MINE.id, YOURS.id}
+    assert survey.choices == ()
+    assert "side by side" not in browser.get(PAGE).text
+
+
+def test_the_form_can_take_something_of_both(browser: TestClient, desk: Desk, kept: None) -> None:
+    desk.surveys.add([MINE, YOURS])
+    both = replace(FULL, beam_m=3.4, draught_m=1.9)
+
+    browser.post(PAGE, data=form(both, of=f"{MINE.id} {YOURS.id}", why="both were right"))
+
+    survey = now(desk)
+    assert survey.bodies(Boat) == (both,)
+    assert survey.choices == ()
+
+
+def test_a_form_filled_from_what_was_corrected_meanwhile_makes_a_choice_and_loses_nothing(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    desk.surveys.add([MINE])
+
+    browser.post(PAGE, data=form(draught_m="1.90", why="asked the yard"))
+
+    survey = now(desk)
+    assert {each.body.beam_m for each in survey.of(Boat)} == {3.4, 3.35}
+    assert len(survey.choices) == 1
+
+
+@pytest.mark.parametrize("is_back", [True, False])
+def test_a_correction_against_a_withdrawal_is_settled_either_way(
+    browser: TestClient, desk: Desk, kept: None, is_back: bool
+) -> None:
+    back = entry(7, Withdrawal(), replaces=(1,), device="phone-2")
+    desk.surveys.add([MINE, back])
+    assert "taken back" in browser.get(PAGE).text
+
+    chosen = back.id if is_back else MINE.id
+    browser.post(f"{PAGE}/settle", data={"chosen": chosen, "why": "looked again"})
+
+    survey = now(desk)
+    assert survey.bodies(Boat) == (() if is_back else (MINE.body,))
+    assert survey.choices == ()
+
+
+def test_a_choice_needs_its_reason(browser: TestClient, desk: Desk, kept: None) -> None:
+    desk.surveys.add([MINE, YOURS])
+
+    answer = browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": ""})
+
+    assert answer.status_code == 422
+    assert len(now(desk).of(Boat)) == 2

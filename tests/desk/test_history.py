@@ -1,0 +1,143 @@
+"""History: what was ever written stays to be seen, and is corrected only by adding."""
+
+from html import unescape
+
+import pytest
+from cast import QUILLET, SURVEY, entry
+from starlette.testclient import TestClient
+
+from garboard.desk.context import Desk
+from garboard.notebook.body import Boat, Instruction, Issue, Observation, Place, Remark
+
+BOAT = entry(1, QUILLET)
+SEEN = entry(2, Observation(place=Place(part="keel-joint"), seen="open by <b>0.6</b> mm"))
+ASKED = entry(3, Instruction(client="Tamsin Orrowby", purpose="buy"))
+
+
+@pytest.fixture
+def page(desk: Desk) -> str:
+    """The address of a survey with three entries."""
+    desk.surveys.add([BOAT, SEEN, ASKED])
+    return f"/s/{SURVEY}"
+
+
+def test_every_entry_is_listed_and_what_people_wrote_is_escaped(
+    browser: TestClient, page: str
+) -> None:
+    shown = browser.get(f"{page}/history").text
+
+    assert "Tamsin Orrowby: buy" in unescape(shown)
+    assert "open by &lt;b&gt;0.6&lt;/b&gt; mm" in shown
+
+
+def test_entries_of_one_kind_can_be_picked_out(browser: TestClient, page: str) -> None:
+    shown = browser.get(f"{page}/history?kind=boat").text
+
+    assert f"/entry/{BOAT.id}" in shown
+    assert f"/entry/{SEEN.id}" not in shown
+
+
+def test_a_correction_is_a_new_entry_and_the_old_one_stays(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    form = {"place.part": "keel-joint", "seen": "open by 0.8 mm", "why": "read the gauge again"}
+
+    answer = browser.post(f"{page}/entry/{SEEN.id}", data=form)
+    shown = browser.get(answer.headers["location"]).text
+    survey = desk.surveys.get(SURVEY)
+
+    assert survey is not None
+    (stands,) = survey.of(Observation)
+    assert (stands.body.seen, stands.replaces, stands.why) == (
+        "open by 0.8 mm", (SEEN.id,), "read the gauge again",
+    )  # fmt: skip
+    assert (stands.author, stands.device) == ("Ines Caldervane", "desk")
+    assert SEEN in survey.entries
+    assert "It was corrected." in shown
+    assert "read the gauge again" in shown
+
+
+def test_a_correction_needs_a_reason_and_keeps_what_was_typed(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    form = {"place.part": "keel-joint", "seen": "typed at length", "length_mm": "wide"}
+
+    answer = browser.post(f"{page}/entry/{SEEN.id}", data=form)
+
+    assert answer.status_code == 422
+    assert "typed at length" in answer.text
+    assert "Say why it is corrected." in answer.text
+    assert "is not a quantity" in answer.text
+    assert len(desk.surveys.get(SURVEY).entries) == 3  # type: ignore[union-attr]
+
+
+def test_what_makes_no_sense_beside_the_rest_is_refused(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    answer = browser.post(f"{page}/add/observation", data={"place.part": "keel-jont", "seen": "x"})
+
+    assert answer.status_code == 422
+    assert "keel-joint" in answer.text
+    assert len(desk.surveys.get(SURVEY).entries) == 3  # type: ignore[union-attr]
+
+
+def test_taking_back_leaves_it_legible(browser: TestClient, page: str) -> None:
+    browser.post(f"{page}/entry/{SEEN.id}/withdraw", data={"why": "wrong boat"})
+
+    shown = browser.get(f"{page}/entry/{SEEN.id}").text
+
+    assert "It was withdrawn." in shown
+    assert "wrong boat" in shown
+    assert "Correct it" not in shown
+
+
+def test_taking_back_without_a_reason_is_refused(browser: TestClient, page: str) -> None:
+    answer = browser.post(f"{page}/entry/{SEEN.id}/withdraw", data={"why": " "})
+
+    assert answer.status_code == 422
+    assert "Say why" in answer.text
+
+
+def test_an_issue_cannot_be_taken_back(browser: TestClient, desk: Desk, page: str) -> None:
+    issued = entry(4, Issue(number="Q-1", version=1, entries_sha256="0" * 64, signed_by="Ines"))
+    desk.surveys.add([issued])
+
+    answer = browser.post(f"{page}/entry/{issued.id}/withdraw", data={"why": "a slip"})
+
+    assert answer.status_code == 409
+    assert len(desk.surveys.get(SURVEY).of(Issue)) == 1  # type: ignore[union-attr]
+
+
+def test_a_new_entry_is_kept_and_leads_back(browser: TestClient, desk: Desk, page: str) -> None:
+    form = {"text": "ask about the mast", "back": f"{page}/history"}
+
+    answer = browser.post(f"{page}/add/remark", data=form)
+
+    assert answer.headers["location"] == f"{page}/history"
+    assert desk.surveys.get(SURVEY).bodies(Remark) == (Remark(text="ask about the mast"),)  # type: ignore[union-attr]
+
+
+def test_two_corrections_of_one_entry_are_laid_before_somebody(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    mine, yours = (entry(n, Boat(name=name), replaces=(1,)) for n, name in ((8, "Quill"), (9, "Quillett")))  # fmt: skip
+    desk.surveys.add([mine, yours])
+
+    shown = browser.get(f"{page}/history").text
+
+    assert "To be chosen" in shown
+    assert f"/entry/{mine.id}" in shown
+    assert f"/entry/{yours.id}" in shown
+
+
+@pytest.mark.parametrize("path", ["entry/nonsense", "add/withdrawal", "add/nonsense", "nonsense"])
+def test_what_is_not_there_is_said(browser: TestClient, page: str, path: str) -> None:
+    assert browser.get(f"{page}/{path}").status_code == 404
+
+
+@pytest.mark.parametrize("survey", ["nonsense", "019e1b6a-1e80-7000-8000-00000000ffff"])
+def test_a_survey_that_is_not_here_is_said(browser: TestClient, survey: str) -> None:
+    answer = browser.get(f"/s/{survey}/history")
+
+    assert answer.status_code == 404
+    assert "no such survey" in answer.text

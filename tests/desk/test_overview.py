@@ -1,0 +1,105 @@
+"""The overview says where the job stands, what is in the way, and where that is mended."""
+
+from dataclasses import replace
+from datetime import date
+from html import unescape
+from typing import Any
+
+from cast import DAY, QUILLET, SURVEY, entry, entry_id
+from settled import EVERYTHING
+from starlette.testclient import TestClient
+
+from garboard.desk.context import Desk
+from garboard.notebook.body import Arrangement, Conditions, Instruction, Issue
+
+ASKED = Instruction(client="Tamsin Orrowby", purpose="buy", place="Fennick Hard", questions=("Is she wet?",))  # fmt: skip
+PAGE = f"/s/{SURVEY}/"
+
+
+def shown(browser: TestClient, desk: Desk, *bodies: Any) -> str:
+    desk.surveys.add(entry(number, body) for number, body in enumerate(bodies, 1))
+    answer = browser.get(PAGE)
+    assert answer.status_code == 200
+    return unescape(answer.text)
+
+
+def test_an_enquiry_is_not_ready_and_each_open_matter_leads_to_its_place(
+    browser: TestClient, desk: Desk
+) -> None:
+    page = shown(browser, desk, ASKED, QUILLET)
+
+    assert "Not ready to travel" in page
+    assert f'href="/s/{SURVEY}/instruction#terms"' in page
+    assert f'href="/s/{SURVEY}/instruction#conflict"' in page
+    assert f"/s/{SURVEY}/add/consent?act=attend&given=yes&back=" in page
+    assert f"/s/{SURVEY}/add/arrangement?what=lift+or+slip&back=" in page
+    assert f"/s/{SURVEY}/entry/{entry_id(1)}?back=" in page
+
+
+def test_ready_is_said_when_everything_is_settled(browser: TestClient, desk: Desk) -> None:
+    page = shown(browser, desk, *EVERYTHING)
+
+    assert "Ready to travel" in page
+    assert "Travel and examine" in page
+    assert "Not ready" not in page
+
+
+def test_what_the_links_lead_to_is_filled_in_and_comes_back(
+    browser: TestClient, desk: Desk
+) -> None:
+    shown(browser, desk, ASKED)
+
+    form = browser.get(f"{PAGE}add/arrangement?what=lift+or+slip&back={PAGE}").text
+    answer = browser.post(f"{PAGE}add/arrangement", data={"what": "lift or slip", "words": "Ashore.", "back": PAGE})  # fmt: skip
+
+    assert '<option value="lift or slip" selected>' in form
+    assert answer.headers["location"] == PAGE
+    assert "Lift or slip is booked in writing" in unescape(browser.get(PAGE).text)
+
+
+def test_what_she_is_and_what_is_asked_is_told_in_short(browser: TestClient, desk: Desk) -> None:
+    page = shown(browser, desk, ASKED, QUILLET)
+
+    assert "1998, 10.20 m, single-skin glass-reinforced plastic, bolted iron, sloop" in page
+    assert "condition survey before purchase" in page
+    assert "Is she wet?" in page
+
+
+def test_after_the_visit_the_overview_speaks_of_writing(browser: TestClient, desk: Desk) -> None:
+    page = shown(browser, desk, ASKED, QUILLET, Conditions(lying="ashore", began=DAY))
+
+    assert "Write up, and issue the report" in page
+    assert "parts without a word" in page
+    assert "ready to travel" not in page.lower()
+
+
+def test_a_follow_up_says_what_to_ask_and_how_to_end_it(browser: TestClient, desk: Desk) -> None:
+    call = Arrangement(what="follow-up", words="Were the bolts drawn?", on=date(2026, 5, 14))
+    issued = Issue(number="Q1", version=1, entries_sha256="0" * 64)
+
+    page = shown(browser, desk, ASKED, QUILLET, issued, call)
+    done = {"what": "follow-up", "words": "Drawn; invoice seen.", "on": "", "why": "done"}
+    browser.post(f"{PAGE}entry/{entry_id(4)}", data=done)
+
+    assert "Were the bolts drawn?" in page
+    assert "14 May 2026, in 2 days" in page
+    assert "Nothing is open" in browser.get(PAGE).text
+
+
+def test_an_enquiry_that_came_to_nothing_is_set_aside_with_its_reason(
+    browser: TestClient, desk: Desk
+) -> None:
+    page = shown(browser, desk, ASKED)
+    assert f'action="{PAGE}entry/{entry_id(1)}/withdraw"' in page
+
+    answer = browser.post(f"{PAGE}entry/{entry_id(1)}/withdraw", data={"why": "sold", "back": PAGE})
+
+    assert answer.headers["location"] == PAGE
+    assert "Set aside." in browser.get(PAGE).text
+    assert "A new instruction" in browser.get(PAGE).text
+
+
+def test_a_survey_of_which_only_a_little_is_known_can_be_opened(
+    browser: TestClient, desk: Desk
+) -> None:
+    assert "A boat without a name yet" in shown(browser, desk, replace(ASKED, visits=()))

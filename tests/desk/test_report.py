@@ -1,0 +1,361 @@
+"""The report page: what stands in the way, answered or closed; files built; the report issued, amended and checked."""
+
+import stat
+from datetime import timedelta
+from html import unescape
+from typing import Any
+
+import pytest
+from archive.certificates import PASSPHRASE, identity
+from cast import SURVEY, entry
+from desk.written import BASE, REST, last_job, now, put
+from starlette.testclient import TestClient
+
+from garboard.archive.verify import verify
+from garboard.desk.context import Desk
+from garboard.desk.missing import address_of, gaps_of
+from garboard.desk.pages import jobs as job_pages
+from garboard.desk.preview import as_it_leaves
+from garboard.judgement.gaps import Gap
+from garboard.judgement.issues import issues
+from garboard.notebook.body import Amendment, Answer, Issue, Remark, Summary
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Refused
+from garboard.store import jobs
+
+PAGE = f"{BASE}/report"
+
+
+@pytest.fixture
+def survey(desk: Desk, clock: Any) -> Survey:
+    clock.time += timedelta(hours=1)
+    return put(desk)
+
+
+@pytest.fixture(scope="session")
+def p12() -> bytes:
+    """The key file of Ines Caldervane."""
+    return identity("Ines Caldervane (invented)").p12
+
+
+def open_gaps(desk: Desk) -> tuple[Gap, ...]:
+    found = gaps_of(desk, as_it_leaves(desk, now(desk)))
+    return tuple(gap for gap in found if gap.is_open)
+
+
+def write_up(desk: Desk) -> None:
+    """Close what can be closed, and answer the rest."""
+    desk.surveys.add(REST)
+    rest = [Answer(gap=gap.id, words="Looked at again; it is so.") for gap in open_gaps(desk)]
+    desk.surveys.add(entry(40 + number, body) for number, body in enumerate(rest))
+    assert open_gaps(desk) == ()
+
+
+def give_key(browser: TestClient, p12: bytes, passphrase: str = PASSPHRASE) -> Any:
+    files = {"key": ("ines.p12", p12, "application/x-pkcs12")}
+    return browser.post(f"{PAGE}/key", data={"passphrase": passphrase}, files=files)
+
+
+def issue(browser: TestClient, desk: Desk, **fields: str) -> jobs.Job:
+    """Issue the report, and the job when it has ended."""
+    given = {"passphrase": PASSPHRASE, "delivered_to": "Tamsin Orrowby", **fields}
+    answer = browser.post(f"{PAGE}/issue", data=given)
+    assert answer.status_code == 303, answer.text
+    return ended(browser, desk)
+
+
+def ended(browser: TestClient, desk: Desk) -> jobs.Job:
+    while 'hx-trigger="every 1s"' in browser.get(f"{PAGE}/made").text:
+        assert last_job(desk).state in ("ready", "running", "done", "failed", "cancelled")
+    return last_job(desk)
+
+
+def test_what_is_missing_is_listed_with_where_it_is_mended(
+    browser: TestClient, survey: Survey
+) -> None:
+    text = unescape(browser.get(f"{PAGE}/missing").text)
+
+    assert "things stand in the way" in text
+    assert f'href="{BASE}/report/summary"' in text
+    assert f'href="{BASE}/instruction#terms"' in text
+
+
+def test_every_gap_leads_to_a_page_that_is_there(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    gaps = gaps_of(desk, as_it_leaves(desk, survey))
+
+    addresses = {address_of(gap, survey) for gap in gaps}
+
+    assert len(addresses) > 5
+    assert {browser.get(each).status_code for each in addresses} == {200}
+
+
+def test_a_gap_answered_in_words_stands_in_the_way_no_more(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    gap = next(gap for gap in open_gaps(desk) if gap.answerable)
+
+    browser.post(f"{PAGE}/answer", data={"gap": gap.id, "words": "No paper was shown."})
+    browser.post(f"{PAGE}/answer", data={"gap": gap.id, "words": "No paper was at hand."})
+    browser.post(f"{PAGE}/answer", data={"gap": gap.id, "words": "No paper was at hand."})
+
+    assert now(desk).bodies(Answer) == (Answer(gap=gap.id, words="No paper was at hand."),)
+    assert gap.id not in {each.id for each in open_gaps(desk)}
+    assert len(now(desk).entries) == len(survey.entries) + 2
+
+    browser.post(f"{PAGE}/answer", data={"gap": gap.id, "words": " "})
+
+    assert gap.id in {each.id for each in open_gaps(desk)}
+
+
+def test_an_answer_without_words_is_refused(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    refused = browser.post(f"{PAGE}/answer", data={"gap": open_gaps(desk)[0].id, "words": "!"})
+
+    assert refused.status_code == 422
+    assert "an answer needs words" in refused.text
+
+
+def test_files_are_built_as_a_draft_while_something_stands_in_the_way(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    browser.post(f"{PAGE}/build", data={"formats": ["pdf", "xlsx"]})
+    job = ended(browser, desk)
+
+    assert job.state == "done"
+    assert job.result["is_draft"]
+    assert browser.get(f"{BASE}/file/Q-1-draft.pdf").content.startswith(b"%PDF")
+    assert "Q-1-draft.xlsx" in browser.get(PAGE).text
+    assert now(desk).of(Issue) == ()
+
+
+def test_no_file_outside_the_folder_of_the_survey_can_be_asked_for(
+    browser: TestClient, survey: Survey
+) -> None:
+    for name in ("..%2Fgarboard.sqlite", "garboard.sqlite", ".pdf", "Q-1-v1.pdf"):
+        assert browser.get(f"{BASE}/file/{name}").status_code == 404
+
+
+def test_work_that_waits_can_be_cancelled(browser: TestClient, desk: Desk, survey: Survey) -> None:
+    with desk.database.writing() as connection:
+        number = jobs.enqueue(
+            connection, "report", {"formats": ["pdf"]}, survey=SURVEY, now=desk.clock()
+        )
+        jobs.ask_cancel(connection, number, desk.clock())
+    browser.post(f"{PAGE}/cancel", data={"job": str(number)})
+
+    assert ended(browser, desk).state == "cancelled"
+    assert "The last was cancelled" in browser.get(PAGE).text
+    assert browser.post(f"{PAGE}/cancel", data={"job": "999"}).status_code == 404
+
+
+def test_a_key_is_kept_for_its_surveyor_alone_once_its_passphrase_opened_it(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    wrong = give_key(browser, p12, "hull")
+    right = give_key(browser, p12)
+
+    assert wrong.status_code == 422
+    assert "passphrase does not open this key file" in wrong.text
+    assert right.status_code == 303
+    (kept,) = (desk.folder / "keys").iterdir()
+    assert stat.S_IMODE(kept.stat().st_mode) == 0o600
+    assert kept.read_bytes() == p12
+    assert "Passphrase of your key" in browser.get(PAGE).text
+
+    browser.post(f"{PAGE}/key/remove")
+
+    assert not kept.exists()
+
+
+def test_an_issued_report_is_numbered_signed_kept_and_checked(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    desk.surveys.add([entry(80, Remark(text="a difficult client"))])
+    give_key(browser, p12)
+
+    job = issue(browser, desk)
+
+    assert job.state == "done", job.error
+    (issued,) = now(desk).of(Issue)
+    assert (issued.body.number, issued.body.version) == ("Q-1", 1)
+    assert issued.body.delivered_to == ("Tamsin Orrowby",)
+    assert PASSPHRASE not in str(dict(job.arguments))
+    pdf = browser.get(f"{BASE}/file/Q-1-v1.pdf").content
+    answer = verify(pdf)
+    assert (answer.state, answer.follows) == ("unchanged", True)
+    assert answer.notebook is not None
+    assert b"difficult" not in answer.notebook
+    assert "unchanged: every byte" in browser.get(f"{BASE}/file/Q-1-v1.pdf/check").text
+    # A private remark is no change of what was issued.
+    assert open_gaps(desk) == ()
+
+
+def test_a_later_change_needs_an_amendment_and_makes_the_next_version(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+    issue(browser, desk)
+    first = browser.get(f"{BASE}/file/Q-1-v1.pdf").content
+
+    browser.post(f"{BASE}/add/told", data={"who": "The seller", "said": "She was lifted in May."})
+    in_the_way = [gap.what for gap in open_gaps(desk)]
+    refused = issue(browser, desk)
+    amended = {"reason": "The seller telephoned.", "changes": "What was told"}
+    shown = browser.post(f"{PAGE}/amendment/pages", data=amended).json()
+    browser.post(f"{PAGE}/amendment", data=amended)
+    done = issue(browser, desk)
+
+    assert "Amendments" in {each["name"] for each in shown["chapters"]}
+    assert in_the_way == ["entries were added since it was issued, and no amendment says why"]
+    assert refused.state == "failed"
+    assert "nothing was issued" in str(refused.error)
+    assert done.state == "done", done.error
+    assert [each.body.version for each in issues(now(desk))] == [1, 2]
+    assert browser.get(f"{BASE}/file/Q-1-v1.pdf").content == first
+    assert verify(browser.get(f"{BASE}/file/Q-1-v2.pdf").content).state == "unchanged"
+    assert now(desk).bodies(Amendment)[0].issue == issues(now(desk))[0].id
+
+
+def test_who_received_a_report_is_recorded_without_changing_what_was_issued(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+    issue(browser, desk)
+    (issued,) = issues(now(desk))
+
+    browser.post(
+        f"{PAGE}/delivered", data={"issue": issued.id, "delivered_to": "Tamsin Orrowby\nHer bank"}
+    )
+
+    (after,) = issues(now(desk))
+    assert after.body.delivered_to == ("Tamsin Orrowby", "Her bank")
+    assert now(desk).done_at(after) == issued.at
+    assert open_gaps(desk) == ()
+
+
+def test_a_time_stamp_service_needs_an_address(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    give_key(browser, p12)
+    asked = {"passphrase": PASSPHRASE, "delivered_to": "", "timestamp": "file:///etc/hostname"}
+
+    refused = browser.post(f"{PAGE}/issue", data=asked)
+
+    assert refused.status_code == 422
+    assert "is no address of one" in refused.text
+
+
+def test_a_wrong_passphrase_begins_nothing(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    give_key(browser, p12)
+
+    refused = browser.post(f"{PAGE}/issue", data={"passphrase": "hull", "delivered_to": ""})
+
+    assert refused.status_code == 422
+    with desk.database.reading() as connection:
+        assert jobs.recent(connection) == ()
+
+
+def test_a_job_whose_key_is_gone_with_the_program_fails_in_words(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    with desk.database.writing() as connection:
+        jobs.enqueue(connection, "issue", {"formats": ["pdf"]}, survey=SURVEY, now=desk.clock())
+
+    job = ended(browser, desk)
+
+    assert job.state == "failed"
+    assert "passphrases are never kept; nothing was issued" in str(job.error)
+    assert now(desk).of(Issue) == ()
+
+
+def test_a_kill_after_the_issue_was_kept_leaves_an_issue_that_can_be_made_again(
+    browser: TestClient,
+    desk: Desk,
+    survey: Survey,
+    p12: bytes,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+
+    def full(*_: object) -> tuple[str, ...]:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(job_pages, "put", full)
+        broken = issue(browser, desk)
+    again = issue(browser, desk)
+
+    assert broken.state == "failed"
+    assert again.state == "done", again.error
+    assert [each.body.version for each in issues(now(desk))] == [1]
+    assert verify(browser.get(f"{BASE}/file/Q-1-v1.pdf").content).state == "unchanged"
+
+
+def test_the_summary_answers_each_question_in_its_place(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    page = f"{PAGE}/summary"
+    given = {
+        "overall": "She is sound.",
+        "answer.0": "Not yet.",
+        "answer.1": "No.",
+        "next_steps": "Ask a yard\nThen a rigger",
+    }
+
+    gap = browser.post(page, data={**given, "answer.0": ""})
+    kept = browser.post(page, data=given)
+    again = browser.post(page, data=given)
+    shown = browser.post(f"{page}/pages", data={**given, "overall": "She is a ruin."})
+
+    assert gap.status_code == 422
+    assert "would stand under the wrong questions" in gap.text
+    assert kept.headers["location"].endswith("?kept=yes")
+    assert again.headers["location"].endswith("?kept=unchanged")
+    assert now(desk).bodies(Summary) == (
+        Summary(
+            overall="She is sound.",
+            answers=("Not yet.", "No."),
+            next_steps=("Ask a yard", "Then a rigger"),
+        ),
+    )
+    assert shown.json()["count"] > 1
+
+
+def test_two_people_do_not_build_one_survey_at_once(
+    browser: TestClient, desk: Desk, survey: Survey, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from threading import Event
+
+    begun, go_on = Event(), Event()
+
+    def waits(*_: object, **__: object) -> Any:
+        begun.set()
+        go_on.wait(60)
+        raise Refused([])
+
+    monkeypatch.setattr("garboard.archive.publish.published", waits)
+    browser.post(f"{PAGE}/build", data={"formats": ["xlsx"]})
+    assert begun.wait(60)
+
+    refused = browser.post(f"{PAGE}/build", data={"formats": ["xlsx"]})
+    go_on.set()
+
+    assert refused.status_code == 422
+    assert "being made already" in refused.text
+    assert ended(browser, desk).state == "failed"
+
+
+def test_a_defect_observed_later_leads_to_the_drafts(desk: Desk, survey: Survey) -> None:
+    found = [gap for gap in open_gaps(desk) if gap.id.startswith("observed ")]
+
+    assert [address_of(gap, survey) for gap in found] == [f"{BASE}/findings#drafts"]

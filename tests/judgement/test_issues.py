@@ -1,0 +1,42 @@
+"""Issues in order, and which of them an amendment speaks of, whoever received them since."""
+
+from dataclasses import replace
+
+from cast import QUILLET, entry, sounding
+
+from garboard.judgement.gaps import gaps
+from garboard.judgement.issues import amendments_of, is_changed, issues
+from garboard.notebook.body import Amendment, Issue
+from garboard.notebook.fold import Survey, fold
+
+FIRST = fold([entry(1, QUILLET)])
+ISSUED = entry(2, Issue(number="Q-1", version=1, entries_sha256=FIRST.content_digest))
+SECOND = entry(3, Issue(number="Q-1", version=2, entries_sha256="0" * 64))
+SENT = entry(9, replace(ISSUED.body, delivered_to=("Tamsin Orrowby",)), replaces=(2,))
+AMENDED = entry(5, Amendment(issue=ISSUED.id, reason="The seller telephoned.", changes=("Told",)))
+
+
+def amendments_wanted(survey: Survey) -> int:
+    return sum(gap.id.startswith("amendment of ") for gap in gaps(survey, ()))
+
+
+def test_an_issue_whose_receivers_were_added_later_stays_in_its_place() -> None:
+    survey = fold([*FIRST.entries, ISSUED, SECOND, SENT])
+
+    assert [entry.body.version for entry in issues(survey)] == [1, 2]
+    assert survey.done_at(issues(survey)[0]) == ISSUED.at
+
+
+def test_to_record_who_received_a_report_is_no_change_of_it() -> None:
+    assert not is_changed(fold([*FIRST.entries, ISSUED, SENT]))
+
+
+def test_an_amendment_speaks_of_an_issue_whoever_received_it_since() -> None:
+    survey = fold([*FIRST.entries, ISSUED, entry(4, sounding()), AMENDED, SENT])
+
+    assert amendments_of(survey, issues(survey)[-1]) == (AMENDED,)
+    assert amendments_wanted(survey) == 0
+
+
+def test_a_change_without_an_amendment_is_missed() -> None:
+    assert amendments_wanted(fold([*FIRST.entries, ISSUED, entry(4, sounding())])) == 1

@@ -1,0 +1,70 @@
+"""The photographs of a report, and what is said of their copies."""
+
+from cast import DAY, QUILLET, entry
+
+from garboard.notebook.body import Crop, Instruction, Mark, Photo
+from garboard.notebook.fold import fold
+from garboard.report.compose import compose
+from garboard.report.document import Document, Paragraph, Picture, pictures
+
+ARROW = Mark(sort="arrow", from_x=0.1, from_y=0.1, to_x=0.4, to_y=0.5)
+NAME_HIDDEN = Mark(sort="blur", from_x=0.6, from_y=0.1, to_x=0.9, to_y=0.2)
+KEEL = Crop(left=0.2, top=0.5, right=0.8, bottom=1)
+
+
+def report_of(*photos: Photo) -> Document:
+    bodies = (Instruction(client="Tamsin Orrowby", purpose="buy"), QUILLET, *photos)
+    return compose(fold(entry(n, body) for n, body in enumerate(bodies, 1)), (), (), at=DAY)
+
+
+def photo(number: int, caption: str, *marks: Mark, crop: Crop | None = None) -> Photo:
+    return Photo(
+        number=number,
+        file=f"{number}.jpg",
+        sha256=f"{number}",
+        media_type="image/jpeg",
+        caption=caption,
+        crop=crop,
+        marks=marks,
+    )
+
+
+def shown(document: Document) -> dict[int, Picture]:
+    return {picture.photo_number: picture for picture, _ in pictures(document)}
+
+
+def fine_print(document: Document) -> str:
+    small = [each for each in document.blocks if isinstance(each, Paragraph) and each.kind == "small"]  # fmt: skip
+    return next(text for text in (each.text[0].text for each in small) if "in one sequence" in text)
+
+
+def test_the_caption_says_what_was_done_to_the_copy() -> None:
+    document = report_of(
+        photo(1, "Bow."),
+        photo(2, "Keel, port side.", ARROW, NAME_HIDDEN, crop=KEEL),
+        photo(3, "", NAME_HIDDEN),
+    )
+
+    captions = {number: each.caption for number, each in shown(document).items()}
+    assert captions == {
+        1: "Bow.",
+        2: "Keel, port side. (Copy cropped, marked with an arrow, blurred in one place.)",
+        3: "(Copy blurred in one place.)",
+    }
+
+
+def test_the_list_names_the_copies_that_are_more_than_reduced() -> None:
+    plain = report_of(photo(1, "Bow"))
+    edited = report_of(photo(1, "Bow"), photo(2, "Keel", ARROW), photo(3, "Stern", crop=KEEL))
+
+    assert "carry no location; the originals are kept unaltered" in fine_print(plain)
+    assert "of 2 and 3 the copies are cropped or marked, as their captions say" in fine_print(
+        edited
+    )
+
+
+def test_the_cover_is_edited_like_the_photograph_it_shows() -> None:
+    document = report_of(photo(1, "Whole boat", NAME_HIDDEN))
+
+    assert document.cover is not None
+    assert document.cover.edits.marks == (NAME_HIDDEN,)

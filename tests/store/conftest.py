@@ -1,0 +1,21 @@
+"""An open store in a new folder, and its clock."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from store.fakes import FakeClock
+
+from garboard.store.folder import Store, open_store
+
+
+@pytest.fixture
+def clock() -> FakeClock:
+    return FakeClock()
+
+
+@pytest.fixture
+def store(tmp_path: Path, clock: FakeClock) -> Iterator[Store]:
+    opened = open_store(tmp_path / "store", clock)
+    yield opened
+    opened.close()
