@@ -34,6 +34,7 @@ bench: .venv/.ready  ## measure speed and memory beside general-purpose peers
 	./setup-tools libreoffice
 	$(BIN)/python benchmarks/report.py
 	$(BIN)/python benchmarks/fold.py
+	$(BIN)/python benchmarks/desk.py
 	$(BIN)/python benchmarks/methods.py
 
 docs: .venv/.ready  ## write docs/methods from the methods as they are

@@ -69,7 +69,7 @@ def notebook(count: int) -> tuple[Entry[Any], ...]:
 
 def _sounding(dice: random.Random) -> Sounding:
     place = Place(
-        part="hull-bottom",
+        part="bottom-laminate",
         side=dice.choice(("port", "starboard")),
         station_m=round(dice.uniform(0.5, 9.5), 2),
         level_m=round(dice.uniform(-1.2, -0.1), 2),

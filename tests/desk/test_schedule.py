@@ -12,7 +12,7 @@ from garboard.catalogue.naming import key
 from garboard.catalogue.parts import catalogue
 from garboard.desk.checklist import checklist
 from garboard.desk.context import Desk
-from garboard.desk.walk import place_at, stops, stretches
+from garboard.desk.stretches import place_at, stops, stretches
 from garboard.judgement.states import part_states
 from garboard.notebook.body import (
     Boat,

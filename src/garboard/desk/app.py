@@ -1,12 +1,10 @@
 """The desk as a web application: every address, the guards before them, and what is said when something fails."""
 
-import base64
 import sys
-import threading
 import traceback
 from collections.abc import AsyncIterator, Iterable, Iterator
 from contextlib import asynccontextmanager
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 
 from starlette.applications import Starlette
@@ -14,7 +12,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.requests import Request
-from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
@@ -64,7 +62,7 @@ from garboard.desk.preview import Previews
 from garboard.desk.render import page
 from garboard.desk.security import Guarded
 from garboard.notebook.problem import Problem, Refused
-from garboard.report.fonts import web_faces
+from garboard.report.fonts import SANS, SERIF_FOLDER
 from garboard.store.worker import Function, Worker
 
 STATIC = Path(__file__).parent / "static"
@@ -106,8 +104,12 @@ _PAGES = (
     typing,
     value,
 )
-_CUTTING = threading.Lock()
-_FACES = {"serif.woff": 0, "serif-italic.woff": 1, "serif-bold.woff": 2, "sans.woff": 3}
+_FACES = {
+    "serif": SERIF_FOLDER / "IBMPlexSerif-Regular.ttf",
+    "serif-italic": SERIF_FOLDER / "IBMPlexSerif-Italic.ttf",
+    "serif-bold": SERIF_FOLDER / "IBMPlexSerif-SemiBold.ttf",
+    "sans": SANS,
+}
 
 
 def application(desk: Desk) -> ASGIApp:
@@ -157,19 +159,11 @@ def _routes() -> Iterable[BaseRoute]:
 
 
 def _font(request: Request) -> Response:
-    number = _FACES.get(request.path_params["name"])
-    if number is None:
+    path = _FACES.get(request.path_params["name"])
+    if path is None:
         raise HTTPException(404, "There is no such typeface.")
     headers = {"cache-control": "public, max-age=604800"}
-    # A browser asks for all of them at once; they are cut once, and the others wait.
-    with _CUTTING:
-        face = _faces()[number]
-    return Response(face, media_type="font/woff", headers=headers)
-
-
-@cache
-def _faces() -> tuple[bytes, ...]:
-    return tuple(base64.b64decode(each.source.partition(",")[2]) for each in web_faces())
+    return FileResponse(path, media_type="font/ttf", headers=headers)
 
 
 def _refused(request: Request, error: Exception) -> Response:

@@ -19,7 +19,7 @@ from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
 from garboard.desk.keep import keep
 from garboard.desk.render import see, survey_page
-from garboard.desk.walk import Stop, beside, place_at, stops
+from garboard.desk.stretches import Stop, beside, place_at, stops
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import covers, part_states
 from garboard.notebook.body import (

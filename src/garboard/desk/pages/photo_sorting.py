@@ -24,7 +24,7 @@ from garboard.desk.pictures import (
     zone_of,
 )
 from garboard.desk.render import see, survey_page
-from garboard.desk.walk import place_at
+from garboard.desk.stretches import place_at
 from garboard.judgement.sorting import Choice, ClockOffset, choices, clock_offset, traces_of
 from garboard.notebook.body import Photo, Place
 from garboard.notebook.entry import Entry

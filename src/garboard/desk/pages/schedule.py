@@ -17,7 +17,7 @@ from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Texts
 from garboard.desk.keep import keep
 from garboard.desk.render import name_of, see, survey_page
-from garboard.desk.walk import STATES, Stop, counts, stops, stretches
+from garboard.desk.stretches import STATES, Stop, counts, stops, stretches
 from garboard.judgement.states import part_states
 from garboard.notebook.body import Boat, Instruction
 from garboard.notebook.entry import Entry

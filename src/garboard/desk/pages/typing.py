@@ -19,7 +19,7 @@ from garboard.desk.forms import Texts
 from garboard.desk.keep import keep, withdraw
 from garboard.desk.paper import ALL, Written, codes, line_of, reason_words
 from garboard.desk.render import page, survey_page
-from garboard.desk.walk import Stop, stops, stretches
+from garboard.desk.stretches import Stop, stops, stretches
 from garboard.judgement.states import part_states
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
