@@ -46,6 +46,8 @@ def test_a_client_accepts_on_a_telephone_and_the_surveyor_sees_it(open_page: Ope
     desk.get_by_role("link", name="Instruction", exact=True).click()
     desk.get_by_role("button", name="Make a link for the client").click()
     link = desk.get_by_label("The link", exact=True).input_value()
+    # Browsers copy only from the page that is looked at.
+    desk.bring_to_front()
     desk.get_by_role("button", name="Copy it").click()
     expect(desk.get_by_role("button", name="Copied")).to_be_visible()
     assert desk.evaluate("navigator.clipboard.readText()") == link

@@ -10,6 +10,12 @@ for (const button of document.querySelectorAll("button[data-copy]")) {
 async function copy(button) {
   const field = document.getElementById(button.dataset.copy ?? "")
   if (!(field instanceof HTMLInputElement)) return
-  await navigator.clipboard.writeText(field.value)
-  button.textContent = "Copied"
+  try {
+    await navigator.clipboard.writeText(field.value)
+    button.textContent = "Copied"
+  } catch {
+    // A browser may refuse; the keys always work on what is marked.
+    field.select()
+    button.textContent = "Marked: copy it with the keys"
+  }
 }
