@@ -328,3 +328,9 @@ def test_fifty_thousand_readings_are_read(tmp_path: Path) -> None:
     (found,) = survey(tmp_path, readings__plate_csv=head + rows).bodies(ReadingSet)
 
     assert len(found.readings) == 50_000
+
+
+def test_a_part_may_be_called_by_its_name(tmp_path: Path) -> None:
+    found = survey(tmp_path, soundings_csv="part,heard\nKeel-to-hull joint,dull\n")
+
+    assert found.of(Sounding)[0].body.place.part == "keel-joint"

@@ -45,9 +45,9 @@ def test_two_defects_of_one_part_have_two_names() -> None:
 
 def test_a_reading_beyond_a_limit_is_worded_with_its_criterion() -> None:
     criterion = Criterion(id="c", quantity="loss", limit=25, unit="%", beyond="above", applies="plate", standing="guidance", source="s", text="read", say="More than 25 % of this plate is gone.")  # fmt: skip
-    result = Result(method="m", what="local loss", value=31.0, unit="%", verdict="beyond", used=("x",), place=PLACE, criterion=criterion)  # fmt: skip
+    result = Result(method="m", what="Local loss", value=31.0, unit="%", verdict="beyond", used=("x",), place=PLACE, criterion=criterion)  # fmt: skip
 
     (draft,) = drafts(fold([entry(1, OPEN.__class__(place=PLACE, seen="x"))]), (result,))
 
-    assert draft.finding.seen == "local loss: 31 %. More than 25 % of this plate is gone."
+    assert draft.finding.seen == "Local loss: 31 %. More than 25 % of this plate is gone."
     assert draft.finding.how_known == ("measured",)

@@ -1,7 +1,25 @@
 """How a place of the boat is called in a sentence."""
 
+from collections.abc import Mapping
+from functools import cache
+
 from garboard.catalogue.parts import catalogue
 from garboard.notebook.body import Place
+
+
+def part_id(text: str) -> str:
+    """The id of the part that a text names by its id or its name; the text itself where it names none.
+
+    >>> part_id("Topside laminate"), part_id("keel-joint"), part_id("nothing")
+    ('topside-laminate', 'keel-joint', 'nothing')
+    """
+    return _ids().get(text.strip().casefold(), text)
+
+
+@cache
+def _ids() -> Mapping[str, str]:
+    named_so = {each.name.casefold(): each.id for each in catalogue().parts.values()}
+    return {**named_so, **{each: each for each in catalogue().parts}}
 
 
 def named(place: Place) -> str:

@@ -16,6 +16,7 @@ from importlib.resources import files
 from typing import Any, Generic, Literal, TypeVar, get_args, get_origin
 
 from garboard.boat.units import read as quantity
+from garboard.catalogue.naming import part_id
 from garboard.catalogue.parts import catalogue
 from garboard.dossier.table import bare, cell_of, plain_number
 from garboard.notebook.body import KINDS
@@ -355,6 +356,8 @@ def _of_field(
     if get_origin(hint) is Mapping:
         return _pairs(path, currency, texts, problems) or None
     text = texts.get(path, "").replace("\r\n", "\n").strip()
+    if path.rpartition(".")[2] == "part":
+        text = part_id(text)
     if hint is bool and text:
         # A box that is ticked comes with the "no" that stands for one that is not.
         return "yes" in text.split("\n")

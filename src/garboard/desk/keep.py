@@ -6,6 +6,7 @@ Raises:
 
 import threading
 from collections.abc import Callable, Iterable, Mapping
+from datetime import timedelta
 from typing import Any
 
 from sqlalchemy import Connection
@@ -104,19 +105,20 @@ def _written(
 ) -> tuple[Entry[Any], ...]:
     """Entries of the signed-in surveyor, made now: bodies, what each corrects, and why."""
     desk = desk_of(request)
-    at = desk.now()
+    began = desk.now()
     return tuple(
         Entry(
-            id=new_id(at, desk.random_bytes),
+            id=new_id(began, desk.random_bytes),
             survey=survey,
-            at=at,
+            # Entries are read by time: those made at once stay in their order.
+            at=began + timedelta(microseconds=number),
             author=who(request).name,
             device=DEVICE,
             body=body,
             replaces=replaces,
             why=why,
         )
-        for body, replaces, why in bodies
+        for number, (body, replaces, why) in enumerate(bodies)
     )
 
 

@@ -15,6 +15,7 @@ from datetime import date, datetime
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from garboard.boat.units import UNITS, converted
+from garboard.catalogue.naming import part_id
 from garboard.notebook.body import Place
 from garboard.notebook.problem import Problem, nearest
 from garboard.notebook.shape import hints
@@ -266,6 +267,8 @@ def _row(
         if not column.path:
             envelope[column.heading] = text
             continue
+        if column.heading == "part":
+            text = part_id(text)
         value = _cell(text, column, f"{where}:{line} {column.heading}", problems)
         if value is None:
             continue

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from garboard.catalogue.naming import named
 from garboard.catalogue.phrases import Phrase, phrases_for
 from garboard.judgement.contradictions import takes_up
+from garboard.methods.moisture import scale_number
 from garboard.methods.result import Result
 from garboard.notebook.body import Finding, HowKnown, Observation, Photo, Place
 from garboard.notebook.entry import Entry
@@ -80,7 +81,9 @@ def _of_results(results: Iterable[Result], findings: Iterable[Entry[Finding]]) -
         if any(takes_up(finding, result) for finding in findings):
             continue
         said = result.criterion.say if result.criterion else ""
-        seen = f"{result.what}: {result.value:g} {result.unit}. {said}".strip()
+        figure = scale_number(result.value) if result.value is not None else ""
+        what = result.what[:1].upper() + result.what[1:]
+        seen = f"{what}: {figure} {result.unit}. {said}".strip()
         yield _plain(named(result.place), seen, result.place, "measured", result.used)
 
 

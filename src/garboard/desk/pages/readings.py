@@ -51,7 +51,8 @@ _NONE: Texts = MappingProxyType({})
 class InUse:
     """An instrument with its checks; `entry` is None where sets name it and nobody described it.
 
-    `overdue` are the sets read with it after its calibration was due; `is_overdue` says that it is so today.
+    `overdue` are the sets read with it after its calibration was due; `is_overdue` says that it is so
+    today of one that nothing was read with yet.
     """
 
     name: str
@@ -150,7 +151,7 @@ def _instruments(survey: Survey, today: date) -> Iterator[InUse]:
                 for each in read
                 if entry and is_overdue(entry.body, survey.done_at(each).date())
             ),
-            is_overdue=entry is not None and is_overdue(entry.body, today),
+            is_overdue=entry is not None and not read and is_overdue(entry.body, today),
         )
 
 

@@ -4,8 +4,9 @@ from garboard.drawings.drying import drying_curve
 from garboard.drawings.spectra import strike_spectrum
 from garboard.methods.drying import Drying, dryings, in_words
 from garboard.methods.recordings import RecordedStrike, recorded_strikes
+from garboard.methods.strikes import DEFER
 from garboard.methods.zone import place_words
-from garboard.report.document import Block, Drawing
+from garboard.report.document import Block, Drawing, Paragraph, plain
 from garboard.report.sections.case import Case
 
 # Spectra printed; the others stand in the table.
@@ -22,7 +23,20 @@ def strikes(case: Case) -> list[Block]:
     found = recorded_strikes(case.survey, case.sounds)
     differing = [each for each in found if each.found.heard not in ("as reference", "not judged")]
     differing.sort(key=lambda each: -(each.found.distance_db or 0.0))
-    return [_spectrum(each, n, case) for n, each in enumerate(differing[:_MOST_SPECTRA], 1)]
+    drawn = differing[:_MOST_SPECTRA]
+    if not drawn:
+        return []
+    others = f" The {len(drawn)} farthest of {len(differing)} that differ are drawn." if len(differing) > len(drawn) else ""  # fmt: skip
+    return [
+        Paragraph(
+            text=plain(
+                "How far the sound of a strike lies from that of strikes on like structure known to be good, in "
+                f"decibels over thirds of an octave.{others} {DEFER}"
+            ),
+            kind="small",
+        ),
+        *(_spectrum(each, n, case) for n, each in enumerate(drawn, 1)),
+    ]
 
 
 def _spectrum(of: RecordedStrike, number: int, case: Case) -> Drawing:
