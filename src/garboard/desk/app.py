@@ -2,62 +2,28 @@
 
 import sys
 import traceback
-from collections.abc import AsyncIterator, Iterable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import asynccontextmanager
 from functools import partial
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, Response
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
+from garboard.desk import pages
 from garboard.desk.access import SignedIn
 from garboard.desk.api import entries, files, openapi
 from garboard.desk.challenges import Challenges
 from garboard.desk.context import Desk
-from garboard.desk.pages import (
-    account,
-    amendment,
-    boat,
-    diary,
-    enquiry,
-    finding,
-    findings,
-    history,
-    instruction,
-    jobs,
-    new_set,
-    overview,
-    part,
-    passkeys,
-    photo_captions,
-    photo_check,
-    photo_editor,
-    photo_files,
-    photo_sorting,
-    photo_upload,
-    photographs,
-    phrases,
-    placing,
-    printed,
-    readings,
-    report,
-    schedule,
-    search,
-    sign_in,
-    soundings,
-    summary,
-    terms,
-    trust,
-    typing,
-    value,
-)
 from garboard.desk.preview import Previews
 from garboard.desk.render import page
 from garboard.desk.security import Guarded
@@ -67,42 +33,9 @@ from garboard.store.worker import Function, Worker
 
 STATIC = Path(__file__).parent / "static"
 _API = (entries, files, openapi)
-_PAGES = (
-    account,
-    amendment,
-    boat,
-    diary,
-    enquiry,
-    finding,
-    findings,
-    history,
-    instruction,
-    jobs,
-    new_set,
-    overview,
-    part,
-    passkeys,
-    photo_captions,
-    photo_check,
-    photo_editor,
-    photo_files,
-    photo_sorting,
-    photo_upload,
-    photographs,
-    phrases,
-    placing,
-    printed,
-    readings,
-    report,
-    schedule,
-    search,
-    sign_in,
-    soundings,
-    summary,
-    terms,
-    trust,
-    typing,
-    value,
+# Every module of `pages` is a page.
+_PAGES = tuple(
+    import_module(each.name) for each in iter_modules(pages.__path__, f"{pages.__name__}.")
 )
 _FACES = {
     "serif": SERIF_FOLDER / "IBMPlexSerif-Regular.ttf",
@@ -112,19 +45,26 @@ _FACES = {
 }
 
 
-def application(desk: Desk) -> ASGIApp:
-    """The desk, ready to be served."""
+def application(desk: Desk, *, is_ending: Callable[[], bool] = lambda: False) -> ASGIApp:
+    """The desk, ready to be served.
+
+    Args:
+        desk: The desk.
+        is_ending: Whether the server shall end, so that what is sent without end ends too.
+    """
     made = Starlette(
         routes=tuple(_routes()),
         lifespan=_running,
         middleware=[Middleware(SignedIn, desk=desk)],
         exception_handlers={
             Refused: _refused,
+            ClientDisconnect: _gone,
             HTTPException: _not_so,
             Exception: _our_fault,
         },
     )
     made.state.desk = desk
+    made.state.is_ending = is_ending
     made.state.previews = Previews()
     made.state.worker = Worker(desk.database, dict(_jobs(desk)), desk.clock)
     made.state.challenges = Challenges()
@@ -146,16 +86,16 @@ async def _running(app: Starlette) -> AsyncIterator[None]:
 
 def _jobs(desk: Desk) -> Iterator[tuple[str, Function]]:
     """What the worker does, by kind: the JOBS of the pages, each a function of the desk and a job's handle."""
-    for pages in _PAGES:
-        for kind, function in getattr(pages, "JOBS", {}).items():
+    for each in _PAGES:
+        for kind, function in getattr(each, "JOBS", {}).items():
             yield kind, partial(function, desk)
 
 
 def _routes() -> Iterable[BaseRoute]:
     yield Mount("/static", StaticFiles(directory=STATIC))
     yield Route("/fonts/{name}", _font)
-    for pages in (*_API, *_PAGES):
-        yield from pages.ROUTES
+    for each in (*_API, *_PAGES):
+        yield from each.ROUTES
 
 
 def _font(request: Request) -> Response:
@@ -176,6 +116,11 @@ def _not_so(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     said = error.detail if error.detail.endswith(".") else f"{error.detail}."
     return _say(request, error.status_code, said, ())
+
+
+def _gone(request: Request, error: Exception) -> Response:
+    """Whoever asked has gone in the middle of it; nobody is there to be told."""
+    return Response(status_code=400)
 
 
 def _our_fault(request: Request, error: Exception) -> Response:

@@ -10,7 +10,7 @@ from typing import Any, BinaryIO
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
@@ -67,10 +67,7 @@ class Arrivals:
 
     async def _piece(self, request: Request) -> Response:
         """The next bytes of a file."""
-        try:
-            content = await request.body()
-        except ClientDisconnect:
-            return Response(status_code=400)
+        content = await request.body()
         return await run_in_threadpool(_answered, lambda: self._arrived(request, content))
 
     def _finish(self, request: Request, form: Texts) -> Response:

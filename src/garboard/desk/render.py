@@ -58,6 +58,7 @@ def survey_page(request: Request, survey: Survey, here: str, template: str, /, *
         here=here,
         heading=heading,
         zone=desk_of(request).zone,
+        arrived=desk_of(request).surveys.arrived(survey),
         **shown,
     )
 

@@ -36,8 +36,9 @@ def serve(
         Refused: A port is taken.
     """
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
-    app = application(desk)
-    servers = [(_server(app), _listening("127.0.0.1", port))]
+    servers: list[tuple[uvicorn.Server, socket.socket]] = []
+    app = application(desk, is_ending=lambda: any(each.should_exit for each, _ in servers))
+    servers.append((_server(app), _listening("127.0.0.1", port)))
     if network:
         held = certificates(desk.folder / FOLDER, own_names(), desk.now())
         # The network around is what was asked for.

@@ -4,6 +4,7 @@ Raises:
     Refused: The link is unknown, was used, was withdrawn, or is too old; says what to do.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -45,17 +46,8 @@ def make(
         now: The time; aware.
         random_bytes: A random source.
     """
-    token = new_token(random_bytes)
-    connection.execute(
-        insert(one_time_links).values(
-            token_hash=hash_of(token),
-            purpose=purpose,
-            subject=subject,
-            created_at=now,
-            expires_at=now + lasts,
-        )
-    )
-    return token
+    values = {"purpose": purpose, "subject": subject}
+    return _made(connection, one_time_links, values, lasts, now, random_bytes)
 
 
 def look(connection: Connection, purpose: str, token: str, now: datetime) -> str:
@@ -106,17 +98,8 @@ def offer(
         now: The time; aware.
         random_bytes: A random source.
     """
-    token = new_token(random_bytes)
-    connection.execute(
-        insert(acceptance_links).values(
-            token_hash=hash_of(token),
-            survey=survey,
-            terms_sha256=terms_sha256,
-            created_at=now,
-            expires_at=now + lasts,
-        )
-    )
-    return token
+    values = {"survey": survey, "terms_sha256": terms_sha256}
+    return _made(connection, acceptance_links, values, lasts, now, random_bytes)
 
 
 def offered(connection: Connection, token: str, now: datetime) -> Offer:
@@ -175,6 +158,21 @@ def withdraw_offers(connection: Connection, survey: str, now: datetime) -> None:
         )
         .values(withdrawn_at=now)
     )
+
+
+def _made(
+    connection: Connection,
+    table: Table,
+    values: Mapping[str, str],
+    lasts: timedelta,
+    now: datetime,
+    random_bytes: RandomBytes,
+) -> str:
+    """A new token, of which only the hash is kept."""
+    token = new_token(random_bytes)
+    row = {"token_hash": hash_of(token), "created_at": now, "expires_at": now + lasts, **values}
+    connection.execute(insert(table).values(row))
+    return token
 
 
 def _offer(row: Row[Any]) -> Offer:

@@ -109,6 +109,12 @@ class Surveys:
             self._keep(found)
             return found.survey
 
+    def arrived(self, survey: Survey) -> int:
+        """Up to which arrival a survey that `get` gave speaks; 0 where it is no longer kept."""
+        with self._lock:
+            kept = self._kept.get(survey.id)
+        return kept.last_seq if kept and kept.survey is survey else 0
+
     def _refreshed(self, connection: Connection, survey: str) -> _Folded:
         """The survey with what a writer has just added, its row and passages written."""
         with self._turns[hash(survey) % _TURNS]:

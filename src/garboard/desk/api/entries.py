@@ -103,7 +103,7 @@ def news(request: Request) -> Response:
 async def _events(request: Request, cursor: int, survey: str | None) -> AsyncIterator[str]:
     desk, silent = desk_of(request), 0
     yield "retry: 2000\n\n"
-    while not await request.is_disconnected():
+    while not (request.app.state.is_ending() or await request.is_disconnected()):
         latest = await run_in_threadpool(news_after, desk, cursor, survey)
         if latest is not None:
             cursor, silent = latest, 0

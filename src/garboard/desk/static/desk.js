@@ -1,4 +1,3 @@
-/** What every page needs beside plain HTML. */
+/** What every page has beside plain HTML. */
 
-// A list of entries is told "back" where to return to; nothing else is needed here yet.
-export {}
+import "/static/news.js"
