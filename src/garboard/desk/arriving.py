@@ -44,6 +44,8 @@ class Arrivals:
     wanted: str
     """The kinds of file in words, as "JPEG or PNG"."""
     limit_bytes: int
+    if_larger: str
+    """What to do with a larger file."""
     held: Callable[[Request, str], str]
     """Where a file of this hash is in the survey already, in words; empty where it is not."""
     keep: Callable[[Request, Blob, str], str]
@@ -94,7 +96,7 @@ class Arrivals:
             raise _refused("the file is empty", "Choose it again from the camera or its card")
         if int(size) > self.limit_bytes:
             most = self.limit_bytes // 2**20
-            raise _refused(f"the file is larger than {most} MB", "Save it smaller, beside the original")  # fmt: skip
+            raise _refused(f"the file is larger than {most} MB", self.if_larger)  # fmt: skip
         return {"arrived": desk_of(request).blobs.offset(sha256)}
 
     def _arrived(self, request: Request, content: bytes) -> dict[str, Any]:

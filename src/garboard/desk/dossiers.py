@@ -4,7 +4,7 @@ Raises:
     Refused: A dossier is wrong, or the survey or one of its files is not here; nothing was kept by halves.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import tzinfo
 from pathlib import Path
 
@@ -18,13 +18,25 @@ from garboard.notebook.problem import Problem, Refused
 
 _PIECE_BYTES = 1 << 20
 
+Progress = Callable[[str, float], object]
 
-def take_in(desk: Desk, folder: Path) -> str:
-    """Keep everything a dossier says, its files first, and give the survey's id; again does no harm."""
+
+def take_in(desk: Desk, folder: Path, progress: Progress = lambda *_: None) -> str:
+    """Keep everything a dossier says, its files first, and give the survey's id; again does no harm.
+
+    Args:
+        desk: The desk.
+        folder: The dossier.
+        progress: Told in words what is being done, and what share of it is.
+    """
+    progress("Reading the survey", 0.1)
     dossier = read_dossier(folder, desk.now())
-    for sha256, path in dossier.files.items():
+    count = len(dossier.files)
+    for number, (sha256, path) in enumerate(dossier.files.items(), 1):
+        progress(f"Keeping photograph or sound {number} of {count}", 0.2 + 0.7 * number / count)
         if desk.blobs.find(sha256) is None:
             desk.blobs.put(_pieces(path))
+    progress("Keeping the entries", 0.9)
     desk.surveys.add(dossier.entries)
     return dossier.voice.survey
 

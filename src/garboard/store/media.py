@@ -11,6 +11,7 @@ _BEGINNINGS = (
     (b"II*\x00", "image/tiff"),
     (b"MM\x00*", "image/tiff"),
     (b"%PDF-", "application/pdf"),
+    (b"PK\x03\x04", "application/zip"),
     (b"OggS", "audio/ogg"),
     (b"ID3", "audio/mpeg"),
     (b"\x1aE\xdf\xa3", "video/webm"),

@@ -112,6 +112,7 @@ ARRIVALS = Arrivals(
     media_types=KINDS,
     wanted=WANTED,
     limit_bytes=MOST_PHOTO_BYTES,
+    if_larger="Save it smaller, beside the original",
     held=held,
     keep=keep_photo,
     page=_said,

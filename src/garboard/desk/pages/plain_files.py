@@ -1,0 +1,206 @@
+"""Surveys as plain files: a packed dossier brought into the desk, and a survey packed to be taken away."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from shutil import rmtree
+from typing import Any
+
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route
+
+from garboard.desk.arriving import Arrivals, Said
+from garboard.desk.asked import posted
+from garboard.desk.context import Desk, desk_of, survey_of
+from garboard.desk.dossiers import hand_out, take_in
+from garboard.desk.forms import Texts
+from garboard.desk.render import name_of, page, see, survey_page
+from garboard.dossier.packed import pack, unpack
+from garboard.store import jobs
+from garboard.store.blobs import Blob
+from garboard.store.jobs import Job
+from garboard.store.worker import Handle, Worker
+
+BRING, PACK = "bring in", "pack"
+
+# A browser reads a file whole to know its hash, and holds no larger one.
+_MOST_BYTES = 1_900 * 2**20
+_FOLDER, _ROOM = "packed", "at-work"
+_ACTIVE = ("ready", "running")
+_SHOWN = 10
+
+
+def show(request: Request) -> Response:
+    """Where a dossier is brought in, and what became of the last ones."""
+    return page(request, "bringing.html", at="bring", **_brought(request))
+
+
+def under_way(request: Request) -> Response:
+    """What is being brought in, as it stands."""
+    return page(request, "_brought.html", **_brought(request))
+
+
+def cancel(request: Request, form: Texts) -> Response:
+    """Cancel bringing one in."""
+    number = form.get("job", "")
+    with desk_of(request).database.writing() as connection:
+        job = jobs.get(connection, int(number)) if number.isdecimal() else None
+        if job is None or job.kind != BRING:
+            raise HTTPException(404, "There is no such work under way.")
+        jobs.ask_cancel(connection, job.id, desk_of(request).clock())
+    return see("/bring")
+
+
+def packing(request: Request) -> Response:
+    """Where a survey is packed, and the file once it is."""
+    return _packing(request, "packing.html")
+
+
+def packing_now(request: Request) -> Response:
+    """How far the packing is."""
+    survey = survey_of(request)
+    return page(request, "_packed.html", survey=survey, **_packed(request, survey.id))
+
+
+def begin_packing(request: Request, _: Texts) -> Response:
+    """Begin to pack a survey as it stands."""
+    survey, desk = survey_of(request), desk_of(request)
+    with desk.database.writing() as connection:
+        latest = _latest(jobs.recent(connection, survey=survey.id), PACK)
+        if latest is None or latest.state not in _ACTIVE:
+            arguments = {"name": _file_name(name_of(survey))}
+            jobs.enqueue(connection, PACK, arguments, survey=survey.id, now=desk.clock())
+    _wake(request)
+    return see(f"/s/{survey.id}/plain-files")
+
+
+def download(request: Request) -> Response:
+    """The packed survey."""
+    survey = survey_of(request)
+    job = _packed(request, survey.id)["job"]
+    path = _packed_file(desk_of(request), survey.id)
+    if job is None or job.state != "done" or not path.is_file():
+        raise HTTPException(404, "This survey is not packed yet.")
+    return FileResponse(path, media_type="application/zip", filename=f"{job.arguments['name']}.zip")
+
+
+# The work
+
+
+def bring_in(desk: Desk, handle: Handle) -> Any:
+    """Unpack a dossier and keep all of it."""
+    handle.progress("Unpacking", 0.02)
+    with _room(desk) as room:
+        dossier = unpack(desk.blobs.path(handle.job.arguments["sha256"]), room)
+        survey = take_in(desk, dossier, handle.progress)
+    found = desk.surveys.get(survey)
+    return {"survey": survey, "boat": name_of(found) if found else ""}
+
+
+def pack_survey(desk: Desk, handle: Handle) -> Any:
+    """Write a survey as plain files and pack them into one."""
+    survey = handle.job.survey or ""
+    handle.progress("Writing the plain files", 0.1)
+    target = _packed_file(desk, survey)
+    target.parent.mkdir(exist_ok=True)
+    with _room(desk) as room:
+        folder = room / handle.job.arguments["name"]
+        hand_out(desk, survey, folder)
+        handle.progress("Packing", 0.5)
+        pack(folder, room / target.name)
+        (room / target.name).replace(target)
+    return {"size": target.stat().st_size}
+
+
+JOBS = {BRING: bring_in, PACK: pack_survey}
+
+
+@contextmanager
+def _room(desk: Desk) -> Iterator[Path]:
+    """An empty folder to work in; the worker does one job at a time, so what is in it was left by a crash."""
+    room = desk.folder / _ROOM
+    rmtree(room, ignore_errors=True)
+    room.mkdir()
+    try:
+        yield room
+    finally:
+        rmtree(room, ignore_errors=True)
+
+
+def _brought(request: Request) -> dict[str, Any]:
+    with desk_of(request).database.reading() as connection:
+        found = [each for each in jobs.recent(connection) if each.kind == BRING][:_SHOWN]
+    return {"brought": found, "is_busy": any(each.state in _ACTIVE for each in found)}
+
+
+def _packing(request: Request, template: str) -> Response:
+    survey = survey_of(request)
+    shown = _packed(request, survey.id)
+    return survey_page(request, survey, "history", template, heading="As plain files", **shown)
+
+
+def _packed(request: Request, survey: str) -> dict[str, Any]:
+    with desk_of(request).database.reading() as connection:
+        job = _latest(jobs.recent(connection, survey=survey), PACK)
+    return {"job": job, "is_busy": job is not None and job.state in _ACTIVE}
+
+
+def _latest(found: tuple[Job, ...], kind: str) -> Job | None:
+    return next((each for each in found if each.kind == kind), None)
+
+
+def _packed_file(desk: Desk, survey: str) -> Path:
+    return desk.folder / _FOLDER / f"{survey}.zip"
+
+
+def _file_name(boat: str) -> str:
+    """A boat's name as the name of a folder.
+
+    >>> _file_name("Quillet of Orrow")
+    'quillet-of-orrow'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", boat.lower()).strip("-") or "survey"
+
+
+def _begun(request: Request, blob: Blob, name: str) -> str:
+    desk = desk_of(request)
+    with desk.database.writing() as connection:
+        jobs.enqueue(connection, BRING, {"sha256": blob.sha256, "name": name}, now=desk.clock())
+    _wake(request)
+    return "It is here whole, and is being brought in."
+
+
+def _sent(request: Request, said: tuple[Said, ...]) -> Response:
+    refused = [f"{each.name}: {each.words}" for each in said if not each.is_kept]
+    return page(request, "bringing.html", at="bring", refused=refused, **_brought(request))
+
+
+def _wake(request: Request) -> None:
+    worker: Worker = request.app.state.worker
+    worker.wake()
+
+
+ARRIVALS = Arrivals(
+    address="/bring/upload",
+    media_types=frozenset({"application/zip"}),
+    wanted="ZIP",
+    limit_bytes=_MOST_BYTES,
+    if_larger="Unpack it and take the folder in with the command garboard take-in",
+    held=lambda *_: "",
+    keep=_begun,
+    page=_sent,
+)
+
+ROUTES = (
+    Route("/bring", show),
+    Route("/bring/now", under_way),
+    Route("/bring/cancel", posted(cancel), methods=["POST"]),
+    *ARRIVALS.routes(),
+    Route("/s/{survey}/plain-files", packing),
+    Route("/s/{survey}/plain-files", posted(begin_packing), methods=["POST"]),
+    Route("/s/{survey}/plain-files/now", packing_now),
+    Route("/s/{survey}/plain-files/zip", download),
+)
