@@ -18,7 +18,7 @@ from garboard.notebook.entry import to_json
 
 PROCESSES = multiprocessing.get_context("forkserver")
 PROCESSES.set_forkserver_preload(["garboard.desk.app"])
-KILLS, BATCH, PIECE = 20, 5, 20_000
+KILLS, BATCH, PIECE = 200, 5, 20_000
 LONGEST_WAIT_S = 0.5
 
 
