@@ -6,11 +6,11 @@ BIN := .venv/bin
 help:  ## list the commands
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):[^#]*## +/\1\t/' | expand -t 10
 
-demo: .venv/.ready  ## set up, build the invented surveys into signed reports, open the desk with them in it
+demo: .venv/.ready node_modules/.ready  ## set up, build the invented surveys into signed reports, open the desk with them in it
 	$(BIN)/python demo/build.py
 	$(BIN)/python demo/open.py
 
-serve: .venv/.ready  ## open your own desk, kept in the folder desk
+serve: .venv/.ready node_modules/.ready  ## open your own desk, kept in the folder desk
 	$(BIN)/garboard serve desk
 
 test: check .venv/.tools node_modules/.ready  ## set up, check, run every test
@@ -22,6 +22,7 @@ check: .venv/.ready node_modules/.ready  ## format, types, layers, page code: no
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	node_modules/.bin/tsc
+	node_modules/.bin/tsc -p tsconfig.worker.json
 	node_modules/.bin/biome check --error-on-warnings
 
 fix: .venv/.ready node_modules/.ready  ## let the formatters mend what they can
@@ -29,12 +30,13 @@ fix: .venv/.ready node_modules/.ready  ## let the formatters mend what they can
 	$(BIN)/ruff check --fix .
 	node_modules/.bin/biome check --write
 
-bench: .venv/.ready  ## measure speed and memory beside general-purpose peers
+bench: .venv/.ready .venv/.tools node_modules/.ready  ## measure speed and memory beside general-purpose peers
 	$(BIN)/pip install --quiet --require-hashes -r requirements-bench.lock
 	./setup-tools libreoffice
 	$(BIN)/python benchmarks/report.py
 	$(BIN)/python benchmarks/fold.py
 	$(BIN)/python benchmarks/desk.py
+	$(BIN)/python benchmarks/yard.py
 	$(BIN)/python benchmarks/methods.py
 
 docs: .venv/.ready  ## write docs/methods from the methods as they are

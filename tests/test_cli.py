@@ -10,7 +10,7 @@ from archive.certificates import PASSPHRASE, identity
 from folder import SURVEY_TOML, picture, write
 
 # The dossier states no report number, so the end of its survey's id serves.
-NUMBER = "000000000001"
+NUMBER = "Quillet-condition-survey-before-purchase"
 BIN = Path(sys.executable).parent / "garboard"
 
 

@@ -1,7 +1,9 @@
 """The invented surveys become finished reports: whole, signed, archival, accessible."""
 
 import io
+import shutil
 from datetime import UTC, datetime
+from importlib import import_module
 from pathlib import Path
 
 import pikepdf
@@ -12,11 +14,15 @@ from verapdf import failures
 from garboard.archive.publish import Published, published
 from garboard.archive.sign import open_key
 from garboard.archive.verify import verify
+from garboard.desk.context import open_desk
 from garboard.dossier.read import Dossier, read_dossier
 from garboard.judgement.gaps import gaps
+from garboard.judgement.issues import issues
 from garboard.judgement.states import part_states
+from garboard.judgement.steps import step_of
 from garboard.methods.library import results_of
 from garboard.notebook.body import Photo, ReadingSet, Sounding
+from garboard.notebook.entry import to_line
 from garboard.notebook.fold import fold
 
 DEMO = Path(__file__).parent.parent / "demo"
@@ -99,3 +105,28 @@ def test_the_photographs_carry_no_location() -> None:
     for path in sorted(DEMO.glob("*/photos/*.jpg")):
         with Image.open(path) as image:
             assert 0x8825 not in image.getexif(), path.name
+
+
+def test_the_desk_opens_with_the_report_that_was_issued_and_takes_it_in_once(
+    dossier: Dossier, report: Published, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.syspath_prepend(DEMO)
+    boat = next(each for each in BOATS if each.capitalize() == fold(dossier.entries).boat.name)  # type: ignore[union-attr]
+    built = tmp_path / "built"
+    shutil.copytree(DEMO / boat, built)
+    assert report.issue
+    (built / "notebook.jsonl").write_bytes(to_line(report.issue) + b"\n")
+    (built / "report").mkdir()
+    for name, content in report.files.items():
+        (built / "report" / name).write_bytes(content)
+    desk = open_desk(tmp_path / "desk", clock=lambda: NOW)
+
+    for _ in range(2):
+        import_module("open").take_in_issued(desk, DEMO / boat, built)
+    held = desk.surveys.get(report.issue.survey)
+    desk.close()
+
+    assert held is not None
+    assert issues(held) == (report.issue,)
+    assert step_of(held).stage == "out"
+    assert {each.name for each in (tmp_path / "desk" / "reports" / held.id).iterdir()} == set(report.files)  # fmt: skip

@@ -87,7 +87,7 @@ def test_a_grid_is_typed_from_paper_with_the_keyboard_alone(
     page = open_page(f"{BASE}/placing")
     keys = page.keyboard
     page.get_by_label("Part", exact=True).focus()
-    keys.type("bottom-laminate")
+    keys.type("bottom lam")
     page.get_by_text("A grid to walk").focus()
     keys.press("Enter")
     for _ in range(6):
@@ -103,7 +103,8 @@ def test_a_grid_is_typed_from_paper_with_the_keyboard_alone(
     expect(page.get_by_label("What it says")).to_be_focused()
     keys.type("d?")
     keys.press("Enter")
-    expect(page.get_by_role("alert")).to_contain_text("says nothing")
+    expect(page.get_by_role("alert")).to_contain_text("Nothing was kept")
+    expect(page.locator("#typed-wrong")).to_contain_text("says nothing")
     keys.press("Backspace")
     keys.press("Enter")
 
@@ -118,6 +119,35 @@ def test_another_drawing_is_shown_when_it_is_chosen(open_page: Open) -> None:
 
     expect(page.locator(".pointable")).to_contain_text("Deck from above, bow to the right")
     expect(page.get_by_label("Part", exact=True)).to_have_value("bottom-laminate")
+
+
+def test_on_a_phone_the_whole_drawing_comes_before_its_fields(open_page: Open) -> None:
+    page = open_page(f"{BASE}/placing?place.part=bottom-laminate", width=360)
+    drawing = page.locator(".pointable svg")
+
+    whole = drawing.bounding_box()
+    page.get_by_label("Larger").check()
+    expect(page.locator(".shown + .beside")).to_be_visible()
+    larger = drawing.bounding_box()
+
+    assert whole
+    assert larger
+    assert whole["x"] >= 0
+    assert whole["x"] + whole["width"] <= 360
+    assert larger["width"] > 2 * whole["width"]
+    page.get_by_label("Drawing").select_option("Deck from above")
+    expect(page.locator(".pointable")).to_contain_text("Deck from above")
+    expect(page.get_by_label("Larger")).to_be_checked()
+
+
+def test_what_a_browser_left_on_a_field_is_not_carried_over_as_a_style(open_page: Open) -> None:
+    page = open_page(f"{BASE}/placing?place.part=bottom-laminate")
+    page.evaluate("document.getElementById('place.level_m').style.caretColor = 'transparent'")
+
+    page.get_by_label("Drawing").select_option("Deck from above")
+
+    expect(page.locator(".pointable")).to_contain_text("Deck from above")
+    expect(page.locator("[style]")).to_have_count(0)
 
 
 def test_a_reading_of_a_map_tells_its_story_when_it_is_pointed_at(open_page: Open) -> None:

@@ -45,7 +45,7 @@ def test_what_was_typed_is_kept_with_its_reason(open_page: Open, served: Served)
     page.get_by_label("Beam of hull").fill("3.40")
     page.get_by_label("Why it is corrected").fill("measured with the tape")
 
-    page.get_by_role("button", name="Keep the correction").click()
+    page.get_by_role("button", name="Keep the boat").click()
 
     expect(page.get_by_label("Beam of hull")).to_have_value("3.4")
     (stands,) = now(served).of(Boat)
@@ -129,6 +129,7 @@ def test_lines_are_typed_back_kept_as_they_are_left_and_taken_back(
     assert len(now(served).of(Examination)) == 1
     first.get_by_role("button").click()
     expect(first.locator("input").first).to_be_visible()
+    expect(page.get_by_text("Taken back: ", exact=False)).to_be_in_viewport()
     assert now(served).of(Examination) == ()
 
 

@@ -51,10 +51,10 @@ def test_words_are_kept_by_the_keyboard_and_the_page_stays_where_it_is(
 
     page.get_by_label("Heading").fill("Keel joint open")
     page.keyboard.press("Control+s")
-    expect(page.locator("[data-state]")).to_have_text("Kept")
+    expect(page.locator("[data-state]")).to_contain_text("Corrected: finding “Keel joint open")
     page.get_by_label("Heading").fill("Keel joint wide open")
     page.keyboard.press("Control+s")
-    expect(page.locator("[data-state]")).to_have_text("Kept")
+    expect(page.locator("[data-state]")).to_contain_text("Corrected: finding “Keel joint wide open")
 
     (entry,) = now(served.desk).of(Finding)
     assert entry.body.title == "Keel joint wide open"

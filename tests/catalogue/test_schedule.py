@@ -482,3 +482,33 @@ def test_an_instruction_that_makes_no_sense_is_refused(
 ) -> None:
     with pytest.raises(ValueError, match=said):
         schedule(SLOOP, purpose, visits, asked)
+
+
+# What is not answered
+
+
+def test_a_place_says_on_which_blank_answers_it_hangs() -> None:
+    blank = replace(SLOOP, hulls=None, rudder=None)
+
+    leaning = {
+        each.part.id: each.unstated for each in schedule(blank, "buy", ASHORE) if each.unstated
+    }
+    answered = schedule(SLOOP, "buy", ASHORE)
+
+    assert leaning
+    assert set().union(*leaning.values()) == {"hulls", "rudder"}
+    assert not leaning.keys() & {
+        each.part.id for each in answered if not each.part.applies.asks("rudder")
+    }
+    assert not any(each.unstated for each in answered)
+
+
+def test_what_the_instruction_names_hangs_on_no_answer() -> None:
+    blank = replace(SLOOP, hulls=None)
+    multihull = next(each.part.id for each in schedule(blank, "buy", ASHORE) if each.unstated)
+
+    (named, *_) = (
+        each for each in schedule(blank, "buy", ASHORE, [multihull]) if each.part.id == multihull
+    )
+
+    assert (named.unstated, named.ask) == ((), ())

@@ -12,7 +12,7 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.context import Desk
 from garboard.desk.forms import texts_of
 from garboard.desk.pages.boat import GROUPS, fittings_asked
-from garboard.notebook.body import Boat, Instruction, Withdrawal
+from garboard.notebook.body import Boat, Engine, Instruction, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -42,7 +42,7 @@ def form(boat: Boat = FULL, of: str = FIRST.id, **changed: str) -> dict[str, str
         for name, text in texts.items()
         if not name.startswith("numbers")
     }
-    return {**found, "of": of, **changed}
+    return {**found, "of": of, **{path.replace("__", "."): text for path, text in changed.items()}}
 
 
 def test_every_particular_has_its_place_on_the_page() -> None:
@@ -86,7 +86,8 @@ def test_an_unchanged_form_writes_nothing_in_whatever_order_its_ticks_come(
 
     answer = browser.post(PAGE, data=sent)
 
-    assert answer.headers["location"] == f"{PAGE}?unchanged"
+    assert answer.headers["location"] == PAGE
+    assert "Nothing was changed, so nothing was written." in browser.get(PAGE).text
     assert now(desk).of(Boat) == (FIRST,)
 
 
@@ -96,9 +97,47 @@ def test_a_change_without_its_reason_comes_back_as_typed(
     answer = browser.post(PAGE, data=form(beam_m="3.40"))
 
     assert answer.status_code == 422
-    assert "Say why it is corrected." in answer.text
+    assert "Say why it is corrected: Beam of hull." in answer.text
     assert 'value="3.40"' in answer.text
     assert now(desk).of(Boat) == (FIRST,)
+
+
+def test_filling_in_what_was_blank_asks_for_no_reason(browser: TestClient, desk: Desk) -> None:
+    told = Boat(name="Quillet", loa_m=10.2, engines=(Engine(described="diesel"),))
+    desk.surveys.add([entry(1, told), ASKED])
+
+    answer = browser.post(PAGE, data=form(told, hulls="1", engines__0__power_kw="18 hp"))
+
+    assert answer.status_code == 303
+    (made,) = now(desk).of(Boat)
+    assert made.body.hulls == 1
+    assert made.body.engines == (Engine(described="diesel", power_kw=13.42),)
+    assert (made.replaces, made.why) == ((FIRST.id,), "what was blank is filled in")
+
+
+def test_a_power_typed_in_horsepower_comes_back_with_it_beside_the_kilowatts(
+    browser: TestClient, desk: Desk
+) -> None:
+    told = Boat(name="Quillet", engines=(Engine(described="diesel"),))
+    desk.surveys.add([entry(1, told), ASKED])
+    browser.post(PAGE, data=form(told, engines__0__power_kw="18 hp"))
+
+    shown = browser.get(PAGE).text
+
+    assert 'value="13.42"' in shown
+    assert "18 hp, 18.2 metric hp" in shown
+
+
+def test_what_is_not_answered_stands_at_the_head_with_the_parts_that_hang_on_it(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, replace(QUILLET, hulls=None)), ASKED])
+
+    shown = browser.get(PAGE).text
+
+    assert f'<a href="{PAGE}#hulls">How many hulls</a>' in shown
+    assert 'id="hulls"' in shown
+    assert f'<a href="{PAGE}#rudder">' not in shown
 
 
 def test_what_cannot_be_read_stands_beside_its_field(
@@ -166,7 +205,8 @@ def test_figures_follow_with_uncertainty_and_source(browser: TestClient, kept: N
     shown = unescape(browser.get(PAGE).text)
 
     assert "hull speed" in shown
-    assert "7.18 ± 0.036 kn" in shown
+    assert "7.18\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}0.07\N{NO-BREAK SPACE}kn" in shown
+    assert shown.count("± is twice the standard uncertainty (about 95 %)") == 1
     assert "1.34 times the root of the waterline in feet" in shown
 
 
@@ -181,6 +221,7 @@ MINE, YOURS = (
     corrected(5, replace(FULL, beam_m=3.4), "tablet-1"),
     corrected(6, replace(FULL, draught_m=1.9), "phone-2"),
 )
+BOTH = f"{MINE.id} {YOURS.id}"
 
 
 def test_two_corrections_stand_side_by_side_where_they_differ(
@@ -201,7 +242,7 @@ def test_choosing_one_replaces_both_and_settles_it(
 ) -> None:
     desk.surveys.add([MINE, YOURS])
 
-    browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "taped twice"})
+    browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "taped twice", "of": BOTH})
 
     survey = now(desk)
     (stands,) = survey.of(Boat)
@@ -215,23 +256,65 @@ def test_the_form_can_take_something_of_both(browser: TestClient, desk: Desk, ke
     desk.surveys.add([MINE, YOURS])
     both = replace(FULL, beam_m=3.4, draught_m=1.9)
 
-    browser.post(PAGE, data=form(both, of=f"{MINE.id} {YOURS.id}", why="both were right"))
+    browser.post(PAGE, data=form(both, of=BOTH, why="both were right"))
 
     survey = now(desk)
     assert survey.bodies(Boat) == (both,)
     assert survey.choices == ()
 
 
-def test_a_form_filled_from_what_was_corrected_meanwhile_makes_a_choice_and_loses_nothing(
+def test_a_form_filled_from_what_was_corrected_meanwhile_is_refused_and_keeps_what_was_typed(
     browser: TestClient, desk: Desk, kept: None
 ) -> None:
     desk.surveys.add([MINE])
 
-    browser.post(PAGE, data=form(draught_m="1.90", why="asked the yard"))
+    refused = browser.post(PAGE, data=form(draught_m="1.90", why="asked the yard"))
 
-    survey = now(desk)
-    assert {each.body.beam_m for each in survey.of(Boat)} == {3.4, 3.35}
-    assert len(survey.choices) == 1
+    assert refused.status_code == 422
+    assert "Ines Caldervane changed it at" in refused.text
+    assert "“Beam of hull: 3.4 m” stands now" in unescape(refused.text)
+    assert 'value="1.90"' in refused.text
+    assert f'name="of" value="{MINE.id}"' in refused.text
+    assert now(desk).of(Boat) == (MINE,)
+
+
+def test_a_choice_does_not_settle_what_came_after_it_was_shown(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    third = corrected(8, replace(FULL, year=1999), "laptop-3")
+    desk.surveys.add([MINE, YOURS, third])
+
+    refused = browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "mine", "of": BOTH})
+
+    assert refused.status_code == 422
+    assert len(now(desk).of(Boat)) == 3
+
+
+def test_a_choice_is_made_whole_or_not_at_all(browser: TestClient, desk: Desk, kept: None) -> None:
+    desk.surveys.add([MINE, YOURS, entry(7, Withdrawal(), replaces=(1,), device="phone-2")])
+    page = browser.get(PAGE).text
+    shown = page.partition('name="of" value="')[2].partition('"')[0]
+    before = now(desk)
+
+    browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "looked again", "of": shown})
+
+    made = [each for each in now(desk).entries if each not in before.entries]
+    assert [type(each.body) for each in made] == [Withdrawal, Boat]
+    assert {each.why for each in made} == {"looked again"}
+    assert now(desk).choices == ()
+
+
+def test_a_boat_chosen_to_be_left_taken_back_brings_no_earlier_one_back(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    back = entry(7, Withdrawal(), replaces=(5,), device="phone-2")
+    again = entry(8, replace(FULL, year=1999), replaces=(5,), device="laptop-3")
+    desk.surveys.add([MINE, back, again])
+    of = f"{again.id} {back.id}"
+
+    browser.post(f"{PAGE}/settle", data={"chosen": back.id, "why": "of another boat", "of": of})
+
+    assert now(desk).of(Boat) == ()
 
 
 @pytest.mark.parametrize("is_back", [True, False])
@@ -243,7 +326,10 @@ def test_a_correction_against_a_withdrawal_is_settled_either_way(
     assert "taken back" in browser.get(PAGE).text
 
     chosen = back.id if is_back else MINE.id
-    browser.post(f"{PAGE}/settle", data={"chosen": chosen, "why": "looked again"})
+    browser.post(
+        f"{PAGE}/settle",
+        data={"chosen": chosen, "why": "looked again", "of": f"{MINE.id} {back.id}"},
+    )
 
     survey = now(desk)
     assert survey.bodies(Boat) == (() if is_back else (MINE.body,))
@@ -253,7 +339,7 @@ def test_a_correction_against_a_withdrawal_is_settled_either_way(
 def test_a_choice_needs_its_reason(browser: TestClient, desk: Desk, kept: None) -> None:
     desk.surveys.add([MINE, YOURS])
 
-    answer = browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": ""})
+    answer = browser.post(f"{PAGE}/settle", data={"chosen": MINE.id, "why": "", "of": BOTH})
 
     assert answer.status_code == 422
     assert len(now(desk).of(Boat)) == 2

@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 from garboard.desk.before import Asked, in_words, surveyed_before
 from garboard.desk.context import Desk
-from garboard.notebook.body import Boat, Conditions, Instruction
+from garboard.notebook.body import Boat, Conditions, Instruction, Person
 from garboard.notebook.fold import Survey
 
 CALL = {
@@ -59,6 +59,26 @@ def test_a_first_call_opens_a_survey(browser: TestClient, desk: Desk) -> None:
     assert survey.boat == Boat(
         name="Quillet", identity_number="xx qlt 00417 c898", loa_m=10.2108, material="grp"
     )
+
+
+def test_who_is_signed_in_surveys_and_signs_qualified_as_in_the_last_job(
+    browser: TestClient, desk: Desk
+) -> None:
+    signs = Person(name="Ines Caldervane", role="surveyor", qualification="member of an institute")
+    earlier(desk, *EARLIER, signs)
+
+    assert opened(browser, desk).bodies(Person) == (signs,)
+
+
+def test_the_particulars_that_decide_the_schedule_are_asked_and_none_is_taken_for_granted(
+    browser: TestClient, desk: Desk
+) -> None:
+    form = "".join(browser.get("/new").text.split())
+
+    assert '<optionvalue=""></option><optionvalue="1">onehull</option>' in form
+    survey = opened(browser, desk, hulls="1", fuel="diesel")
+    assert survey.boat is not None
+    assert (survey.boat.hulls, survey.boat.fuel, survey.boat.rudder) == (1, "diesel", None)
 
 
 def test_an_enquiry_about_no_boat_in_particular_can_be_kept(browser: TestClient, desk: Desk) -> None:  # fmt: skip

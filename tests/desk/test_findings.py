@@ -13,7 +13,14 @@ from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.judgement.ranking import ranked
-from garboard.notebook.body import Cost, Finding, Recommendation
+from garboard.notebook.body import (
+    Cost,
+    Examination,
+    Finding,
+    Observation,
+    Place,
+    Recommendation,
+)
 from garboard.notebook.fold import Survey
 
 PAGE = f"{BASE}/finding/{FINDING.id}"
@@ -72,30 +79,113 @@ def test_the_list_shows_each_finding_with_the_thread_back_to_its_entries(
     assert f"{BASE}/photo/{PHOTO.id}/thumb" in text
 
 
+def draft_in(browser: TestClient) -> str:
+    """The page on which the first draft is taken up."""
+    found = re.search(r'href="([^"]+\?draft=[^"]+)"', browser.get(f"{BASE}/findings/drafts").text)
+    assert found
+    return found[1]
+
+
 def test_a_draft_is_taken_up_once_with_its_evidence(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    drafts = browser.get(f"{BASE}/findings/drafts").text
-    (name,) = re.findall(r'name="draft" value="([^"]+)"', drafts)
+    draft = draft_in(browser)
 
-    taken = browser.post(f"{BASE}/findings/drafts", data={"draft": name})
-    again = browser.post(f"{BASE}/findings/drafts", data={"draft": name})
+    page = browser.get(draft)
+    unread = now(desk).entries
+    kept = browser.post(f"{BASE}/finding/new", data={**form_of(page), "urgency": "keep under watch"})  # fmt: skip
 
-    assert "a scratch in the gelcoat" in drafts
-    made = bodies(desk, Finding)[-1]
-    assert made.evidence == (SCRATCH.id,)
-    assert taken.headers["location"].startswith(f"{BASE}/finding/")
-    assert again.status_code == 409
+    assert "a scratch in the gelcoat" in page.text
+    assert unread == survey.entries
+    assert kept.status_code == 303
+    assert bodies(desk, Finding)[-1].evidence == (SCRATCH.id,)
+    assert browser.get(draft).status_code == 409
+
+
+def test_how_urgent_a_draft_is_is_the_surveyors_choice(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    page = browser.get(draft_in(browser))
+
+    refused = browser.post(f"{BASE}/finding/new", data=form_of(page))
+
+    assert form_of(page)["urgency"] == []
+    assert form_of(page)["advice.0.by_when"] == [""]
+    assert refused.status_code == 422
+    assert now(desk).entries == survey.entries
+
+
+def test_a_part_found_doubtful_is_drafted_with_its_examination(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    place = Place(part="chainplate", side="port", number=2)
+    doubtful = entry(40, Examination(place=place, extent="whole", outcome="doubtful"))
+    desk.surveys.add([doubtful])
+
+    drafts = unescape(browser.get(f"{BASE}/findings?drafts=yes").text)
+    page = browser.get(f"{BASE}/finding/new?draft=chainplate-above-deck-port-2")
+
+    assert "Chainplate above deck, port 2: found doubtful." in drafts
+    assert form_of(page)["evidence"] == [doubtful.id]
+
+
+def test_a_wording_is_called_by_its_place_and_leaves_no_slot_to_be_read(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    place = Place(part="seacock", number=3)
+    desk.surveys.add(
+        [entry(40, Observation(place=place, seen="seized, does not move", defect=True))]
+    )
+
+    drafts = unescape(browser.get(f"{BASE}/findings?drafts=yes").text)
+    offered = unescape(browser.get(f"{BASE}/finding/new?part=seacock&number=3").text)
+
+    assert "“Seacock 3 seized”" in drafts
+    assert ">Seacock 3 seized</button>" in offered
+    assert "{number}" not in drafts + offered
+
+
+def test_a_new_recommendation_is_wanted_when_the_finding_says(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    second = {"advice.1.what": "Draw one bolt.", "advice.1.sort": "required"}
+
+    browser.post(PAGE, data={**form_of(browser.get(PAGE)), **second})
+
+    assert bodies(desk, Recommendation)[-1].by_when == "before launching"
+
+
+def test_a_recommendation_out_of_step_with_its_finding_is_doubted_beside_its_field(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    kept = browser.post(PAGE, data=changed(browser, advice__0__by_when="keep under watch"))
+    page = unescape(browser.get(PAGE).text)
+
+    beside = page[page.index('id="advice.0.by_when"') :]
+    assert kept.status_code == 303
+    assert 'This is later than the finding says ("before launching").' in beside[:900]
+    assert "later than the finding is urgent" in unescape(
+        browser.get(f"{BASE}/report?all=yes").text
+    )
 
 
 def test_a_form_sent_back_as_it_came_writes_nothing(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    kept = browser.post(PAGE, data=changed(browser))
+    kept = browser.post(PAGE, data=changed(browser), follow_redirects=True)
 
-    assert kept.status_code == 303
-    assert kept.headers["location"].endswith("?kept=unchanged")
+    assert "Nothing was changed, so nothing was written." in kept.text
     assert now(desk).entries == survey.entries
+
+
+def test_where_the_top_of_the_page_stays_the_form_says_that_it_was_kept(
+    browser: TestClient, survey: Survey
+) -> None:
+    sent = changed(browser, title="Keel joint open")
+
+    kept = browser.post(PAGE, data=sent, headers={"hx-request": "true"}, follow_redirects=True)
+
+    assert "data-state>Corrected: finding “Keel joint open" in unescape(kept.text)
 
 
 def test_a_change_is_a_correction_that_says_what_differs(
@@ -114,7 +204,7 @@ def test_a_change_is_a_correction_that_says_what_differs(
 def test_what_is_not_said_yet_may_be_left_out(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    sent = changed(browser, f"{BASE}/finding/new", title="Rust on the stem", how_known=[])
+    sent = changed(browser, f"{BASE}/finding/new", title="Rust on the stem", urgency="for information", how_known=[])  # fmt: skip
 
     kept = browser.post(f"{BASE}/finding/new", data={**sent, "places.0.part": "stem"})
 
@@ -248,10 +338,12 @@ def test_a_finding_is_taken_back_with_all_its_versions(
     browser.post(PAGE, data=changed(browser, title="Keel joint open"))
     unsaid = browser.post(f"{PAGE}/withdraw", data={"why": " "})
     browser.post(f"{PAGE}/withdraw", data={"why": "no defect"})
+    said = browser.get(f"{BASE}/findings").text
 
     assert unsaid.status_code == 422
     assert now(desk).of(Finding) == ()
     assert browser.get(PAGE).status_code == 404
+    assert "with 1 earlier version. Nothing of it stands now" in said
 
 
 def test_soundings_that_say_the_same_are_one_tick_and_keep_their_order(

@@ -9,14 +9,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from garboard.desk.forms import Field, Filled, Rows, fields_of, filled, texts_of
+from garboard.desk.forms import Field, Filled, Rows, fields_of, filled, only_adds, texts_of
 from garboard.notebook.body import (
     KINDS,
     Boat,
     Conditions,
+    Engine,
     Examination,
+    Finding,
+    Limitation,
     Place,
     Range,
+    Recommendation,
     Sounding,
     Value,
     Withdrawal,
@@ -187,6 +191,62 @@ def test_what_nobody_answered_is_neither_yes_nor_no(typed: str, washed: bool | N
     assert shown.kind == "choice"
     assert found.body is not None
     assert found.body.washed is washed
+
+
+def test_what_a_kind_needs_is_marked_and_nothing_else() -> None:
+    limitation, finding = fields(Limitation, {}), fields(Finding, {})
+
+    assert {path for path, each in limitation.items() if each.needed} == {"place.part", "not_reached", "reasons"}  # fmt: skip
+    assert finding["places"].needed
+    assert not finding["within"].needed
+
+
+def test_a_form_may_do_without_what_the_kind_has() -> None:
+    made = fields_of(Recommendation, {}, may_be_empty=("verified",))
+
+    needed = {each.path for each in made if each.needed}
+    assert "what" in needed
+    assert "verified" not in needed
+
+
+def test_a_number_with_words_for_its_values_is_chosen_and_not_answered_beforehand() -> None:
+    hulls = fields(Boat, {})["hulls"]
+
+    assert isinstance(hulls, Field)
+    assert (hulls.kind, hulls.value) == ("choice", "")
+    assert hulls.choices[0] == ("1", "one hull")
+    assert boat(hulls="2").body == Boat(name="Quillet", hulls=2)
+
+
+@pytest.mark.parametrize(
+    ("typed", "path", "digits"),
+    [("18 hp", "engines.0.power_kw", 13.42), ("11500 lb", "displacement_kg", 5216.3)],
+)  # fmt: skip
+def test_what_is_typed_in_another_unit_comes_back_with_sensible_digits(
+    typed: str, path: str, digits: float
+) -> None:
+    body = boat(**{path.replace(".", "__"): typed, "engines__0__described": "diesel"}).body
+
+    assert body is not None
+    assert texts_of(body, ZONE)[path] == str(digits)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "adds"),
+    [
+        (Boat(name="a"), Boat(name="a", loa_m=9.0, deck=("grp",)), True),
+        (Boat(name="a", loa_m=9.0), Boat(name="a"), False),
+        (Boat(name="a", loa_m=9.0), Boat(name="a", loa_m=9.1), False),
+        (Boat(name="a", fitted=("heads",)), Boat(name="a", fitted=("heads", "gas")), False),
+        (Boat(name="a", numbers={"skin-fitting": 3}), Boat(name="a", numbers={"skin-fitting": 3, "seacock": 2}), True),
+        (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="x", year=1998),)), True),
+        (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="y"),)), False),
+    ],
+)  # fmt: skip
+def test_filling_in_blanks_is_told_from_changing_what_was_said(
+    before: Boat, after: Boat, adds: bool
+) -> None:
+    assert only_adds(before, after) is adds
 
 
 def test_a_row_far_down_is_one_row_and_a_strange_one_none() -> None:

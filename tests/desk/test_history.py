@@ -40,7 +40,12 @@ def test_entries_of_one_kind_can_be_picked_out(browser: TestClient, page: str) -
 def test_a_correction_is_a_new_entry_and_the_old_one_stays(
     browser: TestClient, desk: Desk, page: str
 ) -> None:
-    form = {"place.part": "keel-joint", "seen": "open by 0.8 mm", "why": "read the gauge again"}
+    form = {
+        "place.part": "keel-joint",
+        "seen": "open by 0.8 mm",
+        "why": "read the gauge again",
+        "of": SEEN.id,
+    }
 
     answer = browser.post(f"{page}/entry/{SEEN.id}", data=form)
     shown = browser.get(answer.headers["location"]).text
@@ -57,10 +62,48 @@ def test_a_correction_is_a_new_entry_and_the_old_one_stays(
     assert "read the gauge again" in shown
 
 
+def test_a_correction_of_what_was_corrected_meanwhile_is_refused_and_can_be_kept_after(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    form = {"place.part": "keel-joint", "seen": "theirs", "why": "looked again", "of": SEEN.id}
+    browser.post(f"{page}/entry/{SEEN.id}", data=form)
+    (theirs,) = desk.surveys.get(SURVEY).of(Observation)  # type: ignore[union-attr]
+
+    refused = browser.post(f"{page}/entry/{SEEN.id}", data={**form, "seen": "mine"})
+    again = {**form, "seen": "mine", "of": theirs.id}
+    browser.post(f"{page}/entry/{theirs.id}", data=again)
+
+    assert refused.status_code == 422
+    assert "while you were writing" in refused.text
+    assert ">mine</textarea>" in refused.text
+    assert f'action="{page}/entry/{theirs.id}"' in refused.text
+    (stands,) = desk.surveys.get(SURVEY).of(Observation)  # type: ignore[union-attr]
+    assert (stands.body.seen, stands.replaces) == ("mine", (theirs.id,))
+
+
+def test_a_correction_of_what_was_taken_back_meanwhile_is_refused_with_what_was_typed(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    browser.post(f"{page}/entry/{SEEN.id}/withdraw", data={"why": "wrong boat"})
+
+    form = {"place.part": "keel-joint", "seen": "mine", "why": "again", "of": SEEN.id}
+    refused = browser.post(f"{page}/entry/{SEEN.id}", data=form)
+
+    assert refused.status_code == 422
+    assert "Ines Caldervane took it back at" in refused.text
+    assert ">mine</textarea>" in refused.text
+    assert desk.surveys.get(SURVEY).of(Observation) == ()  # type: ignore[union-attr]
+
+
 def test_a_correction_needs_a_reason_and_keeps_what_was_typed(
     browser: TestClient, desk: Desk, page: str
 ) -> None:
-    form = {"place.part": "keel-joint", "seen": "typed at length", "length_mm": "wide"}
+    form = {
+        "place.part": "keel-joint",
+        "seen": "typed at length",
+        "length_mm": "wide",
+        "of": SEEN.id,
+    }
 
     answer = browser.post(f"{page}/entry/{SEEN.id}", data=form)
 
@@ -89,6 +132,52 @@ def test_taking_back_leaves_it_legible(browser: TestClient, page: str) -> None:
     assert "It was withdrawn." in shown
     assert "wrong boat" in shown
     assert "Correct it" not in shown
+
+
+def test_an_entry_is_taken_back_with_its_earlier_versions_and_that_is_said_before_and_after(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    form = {
+        "place.part": "keel-joint",
+        "seen": "open by 0.8 mm",
+        "why": "read the gauge again",
+        "of": SEEN.id,
+    }
+    browser.post(f"{page}/entry/{SEEN.id}", data=form)
+    (anew,) = desk.surveys.get(SURVEY).of(Observation)  # type: ignore[union-attr]
+
+    before = browser.get(f"{page}/entry/{anew.id}").text
+    answer = browser.post(f"{page}/entry/{anew.id}/withdraw", data={"why": "wrong boat"})
+    after = unescape(browser.get(answer.headers["location"]).text)
+
+    assert "Afterwards nothing of it stands: its 1 earlier version is taken back with it." in before
+    assert "with 1 earlier version. Nothing of it stands now" in after
+    assert desk.surveys.get(SURVEY).of(Observation) == ()  # type: ignore[union-attr]
+
+
+def test_taking_back_one_of_two_corrections_leaves_the_other(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    mine, yours = (entry(n, Boat(name=name), replaces=(1,)) for n, name in ((8, "Quill"), (9, "Quillett")))  # fmt: skip
+    desk.surveys.add([mine, yours])
+
+    before = unescape(browser.get(f"{page}/entry/{mine.id}").text)
+    browser.post(f"{page}/entry/{mine.id}/withdraw", data={"why": "misspelt"})
+    survey = desk.surveys.get(SURVEY)
+
+    assert survey is not None
+    assert "Afterwards this stands alone: “Quillett”." in before
+    assert survey.of(Boat) == (yours,)
+    assert survey.choices == ()
+
+
+def test_a_withdrawal_says_what_it_takes_back(browser: TestClient, page: str) -> None:
+    browser.post(f"{page}/entry/{SEEN.id}/withdraw", data={"why": "wrong boat"})
+
+    shown = unescape(browser.get(f"{page}/history").text)
+
+    assert "takes back the observation “keel-to-hull joint: open by <b>0.6</b> mm”" in shown
+    assert "withdrawal</span> withdrawn" not in shown
 
 
 def test_taking_back_without_a_reason_is_refused(browser: TestClient, page: str) -> None:

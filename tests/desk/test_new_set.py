@@ -1,6 +1,7 @@
 """A new set from a table: looked at whole before it is kept, every fault named, nothing kept by halves."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from html import unescape
 from typing import Any
@@ -131,12 +132,35 @@ def test_a_time_nobody_can_read_is_refused(browser: TestClient, desk: Desk) -> N
     assert sets(desk) == ()
 
 
-def test_rows_beside_the_hull_are_doubted_and_may_be_kept(browser: TestClient, desk: Desk) -> None:
-    odd = "station\tlevel\treading\n4.0\t4.0\t14\n4.5\t-0.4\t15\n4.5\t-0.4\t16\n"
+def test_rows_off_the_hull_are_refused_by_line_and_column(browser: TestClient, desk: Desk) -> None:
+    off = "station\tlevel\treading\n4.0\t4.0\t14\n4.5\t-0.4\t15\n12\t-0.4\t16\n"
+    grid = "level\t4.0\t12\n-0.2\t14\t15\n"
 
-    looked, _ = send(browser, odd, act="look"), send(browser, odd)
+    answer, of_grid = send(browser, off), send(browser, grid)
 
-    assert "Row 2: At 4.00 m aft of the stem the skin goes from" in words(looked)
+    said = words(answer)
+    assert "Nothing was kept. 2 rows are to be mended." in said
+    assert "Row 2, level: 4.00 m above the boot-top is off the hull, which at 4.00 m aft of the stem goes from" in said  # fmt: skip
+    assert "Row 4, station: 12.00 m aft of the stem is not on the boat: her hull is 10.20 m long" in said  # fmt: skip
+    assert "Row 2, station: 12.00 m aft of the stem is not on the boat" in words(of_grid)
+    assert sets(desk) == ()
+
+
+def test_what_the_drawing_cannot_judge_is_kept(browser: TestClient, desk: Desk) -> None:
+    table = (
+        "part\tstation\tlevel\treading\ncoachroof\t4.0\t2.4\t14\nbottom-laminate\t10.3\t-0.2\t15\n"
+    )
+
+    send(browser, table)
+
+    assert len(sets(desk)) == 1
+
+
+def test_rows_at_one_place_are_doubted_and_may_be_kept(browser: TestClient, desk: Desk) -> None:
+    twice = "station\tlevel\treading\n4.0\t-0.4\t14\n4.5\t-0.4\t15\n4.5\t-0.4\t16\n"
+
+    looked, _ = send(browser, twice, act="look"), send(browser, twice)
+
     assert "Row 4: at the same place as row 3" in words(looked)
     assert len(sets(desk)) == 1
 
@@ -163,14 +187,39 @@ def test_a_set_is_corrected_as_a_table(browser: TestClient, desk: Desk) -> None:
     form = browser.get(f"{NEW}?corrects={first.id}").text
     table = unescape(re.search(r"<textarea id=\"table\"[^>]*>(.*?)</textarea>", form, re.DOTALL)[1])  # type: ignore[index]
 
-    unsaid = send(browser, table.replace(",15", ",17"), corrects=first.id)
-    send(browser, table.replace(",15", ",17"), corrects=first.id, why="misread")
+    unsaid = send(browser, table.replace(",15", ",17"), corrects=first.id, of=first.id)
+    send(browser, table.replace(",15", ",17"), corrects=first.id, of=first.id, why="misread")
 
     (kept,) = sets(desk)
     assert "Say why it is corrected." in unsaid.text
     assert [each.as_read for each in kept.body.readings] == ["14", "17"]
     assert (kept.replaces, kept.why) == ((first.id,), "misread")
     assert kept.at > first.at
+
+
+def test_a_table_filled_before_the_set_was_changed_undoes_nothing_of_that(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser)
+    first = sets(desk)[0]
+    third = replace(first.body.readings[1], as_read="19")
+    body = replace(first.body, readings=(first.body.readings[1], third))
+    theirs = replace(
+        entry(40, body), replaces=(first.id,), why="placed", at=first.at + timedelta(seconds=1)
+    )
+    desk.surveys.add([theirs])
+
+    refused = send(browser, corrects=first.id, of=first.id, why="misread")
+    shown = unescape(refused.text)
+
+    assert refused.status_code == 422
+    assert "changed it at" in shown
+    assert "Reading 2 of the set as it stands: 19 at" in shown
+    assert "Reading 1 of the set as it was: 14 at" in shown
+    assert "4.0\t-0,4\t14" in shown
+    assert 'name="why" value="misread"' in shown
+    assert f'name="of" value="{theirs.id}"' in shown
+    assert sets(desk) == (theirs,)
 
 
 def test_a_set_is_begun_without_a_table_to_place_readings_into(

@@ -1,7 +1,7 @@
 """The overview says where the job stands, what is in the way, and where that is mended."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from html import unescape
 from typing import Any
 
@@ -78,7 +78,13 @@ def test_a_follow_up_says_what_to_ask_and_how_to_end_it(browser: TestClient, des
     issued = Issue(number="Q1", version=1, entries_sha256="0" * 64)
 
     page = shown(browser, desk, ASKED, QUILLET, issued, call)
-    done = {"what": "follow-up", "words": "Drawn; invoice seen.", "on": "", "why": "done"}
+    done = {
+        "what": "follow-up",
+        "words": "Drawn; invoice seen.",
+        "on": "",
+        "why": "done",
+        "of": entry_id(4),
+    }
     browser.post(f"{PAGE}entry/{entry_id(4)}", data=done)
 
     assert "Were the bolts drawn?" in page
@@ -103,3 +109,15 @@ def test_a_survey_of_which_only_a_little_is_known_can_be_opened(
     browser: TestClient, desk: Desk
 ) -> None:
     assert "A boat without a name yet" in shown(browser, desk, replace(ASKED, visits=()))
+
+
+def test_when_each_visit_ended_and_what_was_issued_is_told(browser: TestClient, desk: Desk) -> None:  # fmt: skip
+    done = Conditions(lying="ashore", began=DAY, ended=DAY + timedelta(hours=3))
+    again = Conditions(lying="afloat", began=DAY + timedelta(days=1))
+    issued = Issue(number="Q-1", version=1, entries_sha256="0" * 64)
+
+    page = shown(browser, desk, ASKED, QUILLET, done, again, issued)
+
+    assert f"{DAY.day} May 2026, {DAY:%H:%M} to {DAY + timedelta(hours=3):%H:%M}, ashore" in page
+    assert "its end is not recorded, afloat" in page
+    assert f'<a href="/s/{SURVEY}/report#issue">Report Q-1, version 1</a>' in page

@@ -221,3 +221,35 @@ def test_a_box_that_is_ticked_says_yes(browser: TestClient, desk: Desk, page: st
 
     (made,) = now(desk).bodies(Observation)
     assert made.defect
+
+
+def test_what_was_seen_leads_to_the_finding_that_rests_on_it_or_to_one_to_be_written(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    stain, crack = KNOWN[2], entry(30, Observation(place=COCK, seen="crack", defect=True))
+    finding = entry(31, Finding(name="stain", title="Stained", seen="x", why="y", urgency="for information", because="z", how_known=("seen",), places=(COCK,), evidence=(stain.id,)))  # fmt: skip
+    desk.surveys.add([stain, crack, finding])
+
+    shown = unescape(browser.get(page).text)
+
+    assert f'<a href="/s/{SURVEY}/finding/{finding.id}">Finding 1: Stained</a>' in shown
+    assert f"/finding/new?part=seacock&number=2&evidence={crack.id}" in shown
+    assert f"evidence={stain.id}" not in shown
+
+
+def test_photographs_can_be_added_on_it(browser: TestClient, page: str) -> None:
+    shown = browser.get(page).text
+
+    assert f'action="/s/{SURVEY}/photographs/of/seacock%202"' in shown
+
+
+def test_a_sounding_off_the_boat_is_refused_in_words(browser: TestClient, page: str, desk: Desk) -> None:  # fmt: skip
+    at = page.replace("seacock%202", "bottom-laminate%20port")
+
+    answer = browser.post(f"{at}/sounding", data={"sounding.heard": "dull", "sounding.place.station_m": "52"})  # fmt: skip
+
+    assert answer.status_code == 422
+    assert "52.00 m aft of the stem is not on the boat" in answer.text
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+    assert not survey.of(Sounding)

@@ -99,6 +99,17 @@ def test_a_place_is_proposed_with_its_reason_and_another_to_choose(browser: Test
     assert "for 1 of them something was recorded" in shown
 
 
+def test_photographs_of_another_day_than_the_visit_are_doubted(browser: TestClient, desk: Desk) -> None:  # fmt: skip
+    visit = Conditions(lying="ashore", began=DAY + timedelta(days=1))
+    desk.surveys.add([entry(90, visit, replaces=(3,))])
+    found = keep(desk, 1, 12)
+
+    shown = text(browser, f"{SHEET}/sort")
+
+    assert "1 of them was taken on no day of the survey" in shown
+    assert f'<a href="/s/{SURVEY}/photo/{found.id}">1</a> (12 May 2026)' in shown
+
+
 def test_what_is_sorted_already_or_far_from_everything_is_not_proposed(browser: TestClient, desk: Desk) -> None:  # fmt: skip
     keep(desk, 1, 12, place=HATCH)
     keep(desk, 2, 55)
@@ -150,7 +161,7 @@ def test_a_clock_is_set_for_the_photographs_of_its_camera_alone(browser: TestCli
     text(browser, f"{ONE}/{near.id}")
     text(browser, f"{ONE}/{far.id}")
 
-    browser.post(f"{SHEET}/clock", data={"camera": "Near", "offset": "1:03:00", "as_shown": str(near.body.taken)})  # fmt: skip
+    browser.post(f"{SHEET}/clock", data={"camera": "Near", "offset": "1:03:00", "of": near.id})  # fmt: skip
 
     assert photos(desk)[1].taken == DAY + timedelta(minutes=10)
     assert photos(desk)[2].taken == far.body.taken
@@ -160,12 +171,14 @@ def test_a_clock_is_set_for_the_photographs_of_its_camera_alone(browser: TestCli
 def test_a_clock_is_not_set_twice_by_sending_the_page_twice(browser: TestClient, desk: Desk) -> None:  # fmt: skip
     found = keep(desk, 1, -53)
     text(browser, f"{ONE}/{found.id}")
-    sent = {"camera": "Near", "offset": "1:03:00", "as_shown": str(found.body.taken)}
+    sent = {"camera": "Near", "offset": "1:03:00", "of": found.id}
 
     browser.post(f"{SHEET}/clock", data=sent)
     again = browser.post(f"{SHEET}/clock", data=sent)
 
-    assert again.status_code == 409
+    assert again.status_code == 422
+    assert "Ines Caldervane changed it" in unescape(again.text)
+    assert 'value="1:03:00"' in again.text
     assert photos(desk)[1].taken == DAY + timedelta(minutes=10)
 
 
@@ -256,6 +269,47 @@ def test_without_scripts_all_lines_are_kept_at_once(browser: TestClient, desk: D
     assert [photos(desk)[n].printed for n in (1, 2)] == [False, True]
 
 
+def test_a_caption_typed_over_one_that_another_wrote_is_refused_and_stays(
+    browser: TestClient, desk: Desk
+) -> None:
+    found = keep(desk, 1)
+    theirs = browser.post(f"{SHEET}/caption", data={f"caption.{found.id}": "Theirs"}).json()
+
+    refused = browser.post(f"{SHEET}/caption", data={f"caption.{found.id}": "Mine"})
+    unchanged = photos(desk)[1].caption
+    browser.post(f"{SHEET}/caption", data={f"caption.{refused.json()['entry']}": "Mine"})
+
+    assert refused.status_code == 422
+    assert "Ines Caldervane changed it at" in refused.json()["problems"][0]
+    assert refused.json()["entry"] == theirs["entry"]
+    assert unchanged == "Theirs"
+    assert photos(desk)[1].caption == "Mine"
+
+
+def test_captions_sent_together_are_kept_together_or_come_back_as_typed(
+    browser: TestClient, desk: Desk
+) -> None:
+    one, two = keep(desk, 1), keep(desk, 2)
+    browser.post(f"{SHEET}/caption", data={f"caption.{one.id}": "Theirs"})
+
+    refused = browser.post(f"{SHEET}/captions", data={f"caption.{one.id}": "Mine", f"caption.{two.id}": "Stern"})  # fmt: skip
+
+    assert refused.status_code == 422
+    assert "changed it at" in refused.text
+    assert 'value="Mine"' in refused.text
+    assert 'value="Stern"' in refused.text
+    assert [photos(desk)[n].caption for n in (1, 2)] == ["Theirs", ""]
+
+
+def test_a_caption_is_typed_while_another_sorts(browser: TestClient, desk: Desk) -> None:
+    found = keep(desk, 1)
+    desk.surveys.add([entry(200, replace(found.body, place=HATCH), replaces=(101,))])
+
+    browser.post(f"{SHEET}/caption", data={f"caption.{found.id}": "Hatch, open"})
+
+    assert (photos(desk)[1].caption, photos(desk)[1].place) == ("Hatch, open", HATCH)
+
+
 def test_a_page_left_open_long_takes_back_nothing_that_was_typed_since(browser: TestClient, desk: Desk) -> None:  # fmt: skip
     one, two = keep(desk, 1), keep(desk, 2)
     browser.post(f"{SHEET}/caption", data={f"caption.{one.id}": "Typed since"})
@@ -274,7 +328,7 @@ ARROW = Mark(sort="arrow", from_x=0.2, from_y=0.2, to_x=0.5, to_y=0.5)
 def test_a_photograph_is_cropped_and_marked_as_data(browser: TestClient, desk: Desk) -> None:
     found = keep(desk, 1, caption="Keel", place=HATCH)
 
-    answer = browser.post(f"{ONE}/{found.id}/edit", data=EDIT)
+    answer = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, "of": found.id})
 
     assert answer.status_code == 303
     photo = photos(desk)[1]
@@ -283,10 +337,27 @@ def test_a_photograph_is_cropped_and_marked_as_data(browser: TestClient, desk: D
     assert 'value="0.9"' in text(browser, f"{ONE}/{held(desk).of(Photo)[0].id}/edit")
 
 
+def test_marks_drawn_on_an_old_page_do_not_take_the_place_of_newer_ones(
+    browser: TestClient, desk: Desk
+) -> None:
+    found = keep(desk, 1)
+    theirs = replace(found.body, marks=(replace(ARROW, to_x=0.9),))
+    desk.surveys.add([entry(200, theirs, replaces=(101,))])
+
+    refused = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, "of": found.id})
+
+    assert refused.status_code == 422
+    assert "changed it at" in refused.text
+    assert 'value="0.1"' in refused.text
+    assert photos(desk)[1] == theirs
+
+
 def test_what_was_cropped_and_marked_can_be_taken_back(browser: TestClient, desk: Desk) -> None:
     found = keep(desk, 1, crop=Crop(left=0, top=0, right=0.5, bottom=1), marks=(ARROW,))
 
-    browser.post(f"{ONE}/{found.id}/edit", data={"crop.left": "", "marks.0.sort": ""})
+    browser.post(
+        f"{ONE}/{found.id}/edit", data={"crop.left": "", "marks.0.sort": "", "of": found.id}
+    )
 
     assert (photos(desk)[1].crop, photos(desk)[1].marks) == (None, ())
 
@@ -306,7 +377,7 @@ def test_an_edit_that_makes_no_sense_is_said_and_nothing_kept(
 ) -> None:
     found = keep(desk, 1)
 
-    answer = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, **wrong})
+    answer = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, **wrong, "of": found.id})
 
     assert answer.status_code == 422
     assert words in unescape(answer.text)
@@ -317,7 +388,7 @@ def test_a_preview_shows_the_copy_and_keeps_nothing(browser: TestClient, desk: D
     found = keep(desk, 1)
     asked = urlencode({name: value for name, value in EDIT.items() if value})
 
-    page = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, "act": "preview"})
+    page = browser.post(f"{ONE}/{found.id}/edit", data={**EDIT, "act": "preview", "of": found.id})
     picture = browser.get(f"{ONE}/{found.id}/preview?{asked}")
 
     assert f"{ONE}/{found.id}/preview?crop.left=0.1" in unescape(page.text)

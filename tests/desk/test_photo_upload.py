@@ -16,7 +16,7 @@ from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.desk.pages.photo_upload import MOST_PHOTO_BYTES, free_name, next_number
-from garboard.notebook.body import Conditions, Photo, Withdrawal
+from garboard.notebook.body import Conditions, Photo, Place, Withdrawal
 from garboard.notebook.fold import fold
 
 UPLOAD = f"/s/{SURVEY}/photographs/upload"
@@ -333,3 +333,56 @@ def test_a_name_is_made_harmless_and_told_from_the_others(name: str, kept: str) 
 
 def test_the_first_photograph_is_number_one() -> None:
     assert next_number(fold([entry(1, QUILLET)])) == 1
+
+
+OF_PART = f"/s/{SURVEY}/photographs/of/seacock%202"
+
+
+def sent_to_part(browser: TestClient, content: bytes, name: str = "IMG_0001.JPG") -> str:
+    """What is said of a file that was sent on the page of a part."""
+    answer = browser.post(
+        OF_PART, files={"file": (name, content)}, headers={"accept": "application/json"}
+    ).json()
+    said: str = answer["kept"]
+    return said
+
+
+def test_a_photograph_sent_on_the_page_of_a_part_is_of_that_part(
+    browser: TestClient, desk: Desk
+) -> None:
+    said = sent_to_part(browser, shot())
+
+    assert said == "Kept as photograph 1."
+    assert photos(desk)[0].place == Place(part="seacock", number=2)
+
+
+def test_one_that_is_here_without_a_part_is_given_it_and_one_that_has_one_keeps_it(
+    browser: TestClient, desk: Desk
+) -> None:
+    unsorted, sorted_before = shot(1), shot(2)
+    send(browser, unsorted, "a.jpg")
+    stem = Photo(number=7, file="b.jpg", sha256=sha256_of(sorted_before), media_type="image/jpeg", caption="", place=Place(part="stem"))  # fmt: skip
+    desk.surveys.add([entry(50, stem)])
+
+    asked = browser.get(f"{OF_PART}/{sha256_of(unsorted)}?size={len(unsorted)}").json()
+    said = [sent_to_part(browser, each) for each in (unsorted, sorted_before)]
+
+    assert asked == {"arrived": len(unsorted)}
+    assert said == [
+        "Here already, as photograph 1, and now one of this part.",
+        "Here already, as photograph 7, of stem and forefoot.",
+    ]
+    assert [each.place for each in photos(desk)] == [Place(part="seacock", number=2), Place(part="stem")]  # fmt: skip
+
+
+def test_without_scripts_the_page_leads_back_to_the_part(browser: TestClient, desk: Desk) -> None:
+    answer = browser.post(OF_PART, files={"file": ("a.jpg", shot())})
+
+    assert f'href="/s/{SURVEY}/part/seacock%202"' in answer.text
+
+
+def test_no_photograph_is_of_a_part_that_no_boat_has(browser: TestClient, desk: Desk) -> None:
+    answer = browser.post(OF_PART.replace("seacock", "anvil"), files={"file": ("a.jpg", shot())})
+
+    assert answer.status_code == 404
+    assert photos(desk) == []

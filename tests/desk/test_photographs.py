@@ -205,7 +205,7 @@ def test_what_was_corrected_in_the_same_moment_is_not_corrected_side_by_side(
     captioned, placed = (replace(three[0].body, **change) for change in ({"caption": "Bow"}, {"place": HATCH}))  # fmt: skip
     correct(request, SURVEY, {three[0].id: captioned}, "captioned")
 
-    with pytest.raises(Refused, match="corrected in the same moment on another page"):
+    with pytest.raises(Refused, match="I changed it at"):
         correct(request, SURVEY, {three[0].id: placed}, "sorted by hand")
 
     held = desk.surveys.get(SURVEY)
@@ -226,7 +226,7 @@ def test_nothing_is_written_for_what_is_so_already(browser: TestClient, desk: De
 
 
 def test_a_photograph_is_written_up_and_the_next_one_shown(browser: TestClient, desk: Desk, three: list[Entry[Photo]]) -> None:  # fmt: skip
-    form = {"caption": " Hatch, open ", "place.part": "hatch", "taken": "2026-05-12T09:05:30", "printed": ["no", "yes"], "next": three[1].id}  # fmt: skip
+    form = {"caption": " Hatch, open ", "place.part": "hatch", "taken": "2026-05-12T09:05:30", "printed": ["no", "yes"], "next": three[1].id, "of": three[0].id}  # fmt: skip
 
     answer = browser.post(f"{ONE}/{three[0].id}", data=form)
 
@@ -237,11 +237,27 @@ def test_a_photograph_is_written_up_and_the_next_one_shown(browser: TestClient, 
     assert (photo.number, photo.sha256) == (1, three[0].body.sha256)
 
 
+def test_an_old_page_of_a_photograph_does_not_take_the_place_of_what_was_written_since(browser: TestClient, desk: Desk, three: list[Entry[Photo]]) -> None:  # fmt: skip
+    page, sent = f"{ONE}/{three[0].id}", {"place.part": "hatch", "of": three[0].id}
+    browser.post(page, data={**sent, "caption": "Theirs"})
+
+    refused = browser.post(page, data={**sent, "caption": "Mine"})
+
+    assert refused.status_code == 422
+    assert "Ines Caldervane changed it at" in refused.text
+    assert "Theirs" in refused.text
+    assert ">Mine</textarea>" in refused.text
+    assert photos(desk)[1].caption == "Theirs"
+
+
 def test_a_photograph_may_stand_without_a_caption_and_keeps_its_marks(browser: TestClient, desk: Desk) -> None:  # fmt: skip
     arrow = Mark(sort="arrow", from_x=0, from_y=0, to_x=1, to_y=1)
     found = keep(desk, 1, shot(), crop=Crop(left=0, top=0, right=0.5, bottom=1), marks=(arrow,))
 
-    browser.post(f"{ONE}/{found.id}", data={"caption": "", "place.part": "hatch", "printed": "no"})
+    browser.post(
+        f"{ONE}/{found.id}",
+        data={"caption": "", "place.part": "hatch", "printed": "no", "of": found.id},
+    )
 
     photo = photos(desk)[1]
     assert photo.place == Place(part="hatch")

@@ -134,3 +134,11 @@ def test_a_finding_as_it_is_being_written_begins_a_wording(
     assert ">Open the joint.</textarea>" in page
     assert "keel-joint" in page
     assert browser.get(f"{BASE}/findings").text.count("Not kept yet") == 0
+
+
+def test_the_list_of_wordings_shows_no_slot_as_it_is_written(browser: TestClient) -> None:
+    shown = unescape(browser.get("/phrases").text)
+
+    assert ">Seacock seized</a>" in shown
+    assert "Saildrive diaphragm … years old" in shown
+    assert "{number}" not in shown

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from html import unescape
 from urllib.parse import parse_qs, urlsplit
 
@@ -13,7 +14,7 @@ from starlette.testclient import TestClient
 from garboard.boat.hull import hull_of
 from garboard.desk.context import Desk
 from garboard.drawings.panels import Look, panel_for
-from garboard.notebook.body import Place, Reading, ReadingSet, Sounding
+from garboard.notebook.body import Instruction, Place, Reading, ReadingSet, Sounding
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -144,13 +145,78 @@ def test_a_sounding_is_placed_by_numbers(browser: TestClient, desk: Desk) -> Non
 
 
 def test_numbers_on_deck_need_a_side(browser: TestClient, desk: Desk) -> None:
+    deck = {**DULL, "place.part": "deck-structure"}
     place = {"look": "deck", "place.station_m": "5", "place.level_m": "2"}
 
-    asked = send(browser, DULL, place)
-    send(browser, DULL, place, {"place.side": "starboard"})
+    asked = send(browser, deck, place)
+    send(browser, deck, place, {"place.side": "starboard"})
 
     assert "Side: it is not chosen" in words(asked)
     assert struck(desk) == [("dull", 5.0, 2.0, "starboard")]
+
+
+@pytest.mark.parametrize(
+    ("place", "field", "said"),
+    [
+        ({"place.station_m": "12.4", "place.level_m": "-0.3"}, "place.station_m", "12.40 m aft of the stem is not on the boat: her hull is 10.20 m long"),
+        ({"place.station_m": "-2"}, "place.station_m", "2.00 m before the stem is not on the boat"),
+        ({"place.station_m": "5", "place.level_m": "-4"}, "place.level_m", "4.00 m below the boot-top is off the hull, which at 5.00 m aft of the stem goes from 2.9 m below to 1.0 m above the boot-top"),
+        ({"place.station_m": "5", "place.level_m": "2"}, "place.level_m", "2.00 m above the boot-top is off the hull"),
+    ],
+)  # fmt: skip
+def test_numbers_off_the_boat_are_refused_beside_their_field(
+    browser: TestClient, desk: Desk, place: dict[str, str], field: str, said: str
+) -> None:
+    answer = send(browser, DULL, place)
+
+    assert answer.status_code == 422
+    beside = re.search(rf'id="{field}-about">(.*?)</p>', answer.text)
+    assert beside
+    assert said in unescape(beside[1])
+    assert f'aria-describedby="{field}-about"' in answer.text
+    assert struck(desk) == []
+
+
+def test_a_place_a_hand_beside_the_drawn_lines_is_kept(browser: TestClient, desk: Desk) -> None:
+    send(browser, DULL, {"place.station_m": "10.4", "place.level_m": "0.2"})
+    send(browser, DULL, {"place.part": "coachroof", "place.station_m": "5", "place.level_m": "2.4"})
+
+    assert len(struck(desk)) == 2
+
+
+def test_what_the_notebook_refuses_is_told_by_its_place_in_the_row(
+    browser: TestClient, desk: Desk
+) -> None:
+    answer = send(browser, GRID, {"of": SET, "typed": "15 - 9999"})
+
+    assert answer.status_code == 422
+    assert "Value 3: 9999 scale cannot be" in words(answer)
+    assert not re.search(r"[0-9a-f]{8}-[0-9a-f]{4}[^<]*cannot be", answer.text)
+
+
+def test_the_parts_of_the_hull_are_offered_first_by_their_names(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(3, Instruction(client="Tamsin Orrowby", purpose="buy"))])
+
+    hull, deck = (
+        re.findall(r'<optgroup label="(.*?)"><option value="(.*?)".*?>(.*?)<', browser.get(PLACING, params={"look": each}).text)
+        for each in ("port-shell", "deck")
+    )  # fmt: skip
+
+    assert hull[0] == ("The hull", "topside-fairness", "Fairness of the topsides")
+    assert [each[0] for each in hull] == [
+        "The hull",
+        "Elsewhere on the boat",
+        "Not on her schedule",
+    ]
+    assert deck[0][0] == "The deck"
+
+
+def test_a_part_is_also_known_by_its_name(browser: TestClient, desk: Desk) -> None:
+    send(browser, {**DULL, "place.part": "Bottom laminate"}, point("port-shell", 5.0, -0.4))
+
+    assert held(desk).bodies(Sounding)[0].place.part == "bottom-laminate"
 
 
 def test_what_was_placed_is_undone_by_taking_it_back(browser: TestClient, desk: Desk) -> None:
@@ -201,10 +267,41 @@ def test_undoing_a_reading_brings_back_the_set_as_it_was(browser: TestClient, de
 
     send(browser, state(twice), act="undo")
     after_one = at([each.place for each in the_set(desk).body.readings])
-    send(browser, state(once), act="undo")
+    undone = send(browser, state(once), act="undo")
 
+    assert "the set stands again as it was before, with 1 reading." in words(undone)
     assert after_one == [(4.0, -0.2), (5.0, -0.4)]
     assert the_set(desk).body == HULL
+
+
+def test_undoing_a_reading_says_within_the_part_that_is_put_in_what_stands_again(
+    browser: TestClient, desk: Desk
+) -> None:
+    part = {"of": SET, "place.part": "bottom-laminate", "as_read": "16"}
+    kept = send(browser, part, point("port-shell", 5.0, -0.4))
+
+    undone = browser.post(
+        PLACING,
+        data={**state(kept), "act": "undo"},
+        headers={"hx-request": "true"},
+        follow_redirects=True,
+    )
+
+    foot = undone.text[undone.text.index('<div id="said"') :]
+    assert "Undone: the set stands again as it was before, with 1 reading." in foot
+
+
+def test_a_sounding_that_was_corrected_is_taken_back_with_what_it_said_before(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser, DULL, point("port-shell", 5.0, -0.4))
+    (placed,) = held(desk).of(Sounding)
+    hollow = replace(placed, id=entry_id(90), body=replace(placed.body, heard="hollow"), replaces=(placed.id,), why="heard again")  # fmt: skip
+    desk.surveys.add([hollow])
+
+    send(browser, {"undo": hollow.id})
+
+    assert struck(desk) == []
 
 
 def test_a_value_no_meter_shows_is_refused_and_stays_in_its_field(
@@ -215,7 +312,7 @@ def test_a_value_no_meter_shows_is_refused_and_stays_in_its_field(
     answer = send(browser, form, point("port-shell", 5.0, -0.4))
 
     assert answer.status_code == 422
-    assert "9999 scale cannot be" in words(answer)
+    assert "Reading: 9999 scale cannot be" in words(answer)
     assert 'value="9999"' in answer.text
     assert the_set(desk).id == SET
 

@@ -1,6 +1,7 @@
 """Surveys brought in as packed plain files, and packed to be taken away."""
 
 import io
+import time
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -13,6 +14,8 @@ from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.dossier.packed import pack
+from garboard.dossier.read import read_dossier
+from garboard.notebook.fold import fold
 from garboard.store import jobs
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -28,11 +31,13 @@ def wait(desk: Desk) -> Callable[[], jobs.Job]:
     """Waits until the worker has ended the job begun last."""
 
     def waited() -> jobs.Job:
-        while True:
+        until = time.monotonic() + 60
+        while time.monotonic() < until:
             with desk.database.reading() as connection:
                 job = jobs.recent(connection)[0]
             if job.state not in ("ready", "running"):
                 return job
+        raise AssertionError("the job did not end")
 
     return waited
 
@@ -53,7 +58,9 @@ def test_a_packed_survey_is_brought_in_whole(
     survey = desk.surveys.get(job.result["survey"])
     assert survey is not None
     assert f'href="/s/{survey.id}/"' in browser.get("/bring").text
-    assert not (desk.folder / "at-work").exists()
+    # The packed file only passed through.
+    assert desk.blobs.find(job.arguments["sha256"]) is None
+    assert not list((desk.folder / "at-work").iterdir())
 
 
 def test_what_is_wrong_in_it_is_said_and_nothing_kept(
@@ -69,6 +76,7 @@ def test_what_is_wrong_in_it_is_said_and_nothing_kept(
     assert job.state == "failed"
     assert "survey.toml" in (job.error or "")
     assert "not kept" in browser.get("/bring").text
+    assert desk.blobs.find(job.arguments["sha256"]) is None
     with desk.database.reading() as connection:
         assert connection.exec_driver_sql("SELECT count(*) FROM entries").scalar() == 0
 
@@ -81,7 +89,7 @@ def test_another_kind_of_file_is_refused_at_once(browser: TestClient) -> None:
 
 
 def test_a_survey_is_packed_and_comes_back_the_same(
-    browser: TestClient, desk: Desk, wait: Callable[[], jobs.Job]
+    browser: TestClient, desk: Desk, tmp_path: Path, wait: Callable[[], jobs.Job]
 ) -> None:
     desk.surveys.add([entry(1, QUILLET)])
     at = f"/s/{SURVEY}/plain-files"
@@ -92,18 +100,29 @@ def test_a_survey_is_packed_and_comes_back_the_same(
     answer = browser.get(f"{at}/zip")
 
     assert "quillet" in answer.headers["content-disposition"]
-    with ZipFile(io.BytesIO(answer.content)) as packed:
-        assert any(name.endswith("/survey.toml") for name in packed.namelist())
     assert "quillet" in browser.get(at).text
+    with ZipFile(io.BytesIO(answer.content)) as packed:
+        packed.extractall(tmp_path)
+    back = read_dossier(tmp_path / "quillet", desk.now())
+    before = desk.surveys.get(SURVEY)
+    assert before is not None
+    assert fold(back.entries).digest == before.digest
 
 
 def test_what_a_crash_left_is_cleared_by_the_next(
     browser: TestClient, desk: Desk, wait: Callable[[], jobs.Job]
 ) -> None:
     desk.surveys.add([entry(1, QUILLET)])
-    (desk.folder / "at-work" / "quillet").mkdir(parents=True)
+    (desk.folder / "at-work" / "1" / "quillet").mkdir(parents=True)
 
     browser.post(f"/s/{SURVEY}/plain-files")
 
     assert wait().state == "done"
-    assert not (desk.folder / "at-work").exists()
+    assert not list((desk.folder / "at-work").iterdir())
+
+
+def test_pages_lead_to_both(browser: TestClient, desk: Desk) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+
+    assert 'href="/bring"' in browser.get("/").text
+    assert f'href="/s/{SURVEY}/plain-files"' in browser.get(f"/s/{SURVEY}/history").text

@@ -103,7 +103,30 @@ def test_an_instrument_nobody_described_is_asked_for(browser: TestClient, desk: 
 def test_the_sets_stand_by_what_was_read(browser: TestClient) -> None:
     page = said(browser, BASE)
 
-    assert "Moisture port bottom 16 readings, scale meter" in page
+    assert (
+        "Moisture, topside laminate and bottom laminate, meter 16 readings, scale “port bottom”"
+        in page
+    )
+
+
+def test_a_set_and_its_readings_are_titled_by_what_was_read_on_what_with_what(
+    browser: TestClient,
+) -> None:
+    title = "Moisture, topside laminate and bottom laminate, meter"
+
+    assert f"<h1>{title}</h1>" in browser.get(SET).text
+    page = browser.get(f"{SET}/13").text
+    assert "<h1>30 scale, reading 13</h1>" in page
+    assert f'<a href="{SET}">{title}</a>' in page
+
+
+def test_that_something_is_being_worked_out_is_said_only_while_it_is(browser: TestClient) -> None:
+    pages = "".join(browser.get(each).text for each in (BASE, SET))
+
+    assert re.findall(r'class="([^"]*)">being (?:worked out|drawn)', pages)
+    assert set(re.findall(r'class="([^"]*)">being (?:worked out|drawn)', pages)) == {
+        "quiet small htmx-indicator"
+    }
 
 
 def test_what_readings_mean_comes_with_method_limit_and_source(browser: TestClient) -> None:
@@ -232,7 +255,7 @@ def form(reading: Reading, **changes: str) -> dict[str, str]:
         "place.level_m": str(place.level_m),
         "as_read": reading.as_read,
     }
-    return {**fields, **changes}
+    return {**fields, "of": entry_id(9), **changes}
 
 
 def test_a_reading_is_corrected_as_a_correction_of_its_set(browser: TestClient, desk: Desk) -> None:
@@ -259,19 +282,34 @@ def test_a_value_no_meter_shows_is_refused_in_words(browser: TestClient, desk: D
     answer = browser.post(f"{SET}/13", data=form(WET[0], as_read="99999", why="misread"))
 
     assert answer.status_code == 422
-    assert "99999 scale cannot be" in answer.text
+    assert re.search(r'id="as_read-about"><p class="problem">99999 scale cannot be', answer.text)
+    assert standing(desk).id == entry_id(9)
+
+
+def test_a_place_off_the_boat_is_refused_beside_its_field(browser: TestClient, desk: Desk) -> None:
+    moved = form(WET[0], why="misread", **{"place.station_m": "14"})
+
+    answer = browser.post(f"{SET}/13", data=moved)
+
+    assert answer.status_code == 422
+    assert re.search(r'id="place.station_m-about"><p class="problem">14.00 m aft of the stem is not on the boat', answer.text)  # fmt: skip
     assert standing(desk).id == entry_id(9)
 
 
 def test_a_reading_is_left_out_and_stays_in_the_history(browser: TestClient, desk: Desk) -> None:
-    browser.post(f"{SET}/13", data={"act": "leave out", "why": "on a backing plate"})
+    browser.post(
+        f"{SET}/13", data={"act": "leave out", "why": "on a backing plate", "of": entry_id(9)}
+    )
 
     assert standing(desk).body.readings == (*DRY, *WET[1:])
     assert held(desk).by_id[entry_id(9)].body == HULL
 
 
 def test_references_are_marked_in_one_correction(browser: TestClient, desk: Desk) -> None:
-    browser.post(f"{SET}/references", data={"reference": [str(each) for each in range(1, 11)]})
+    browser.post(
+        f"{SET}/references",
+        data={"reference": [str(each) for each in range(1, 11)], "of": entry_id(9)},
+    )
 
     kept = standing(desk)
     assert [each.reference for each in kept.body.readings] == [True] * 10 + [False] * 6
@@ -279,9 +317,68 @@ def test_references_are_marked_in_one_correction(browser: TestClient, desk: Desk
 
 
 def test_references_left_as_they_were_make_no_entry(browser: TestClient, desk: Desk) -> None:
-    browser.post(f"{SET}/references", data={"reference": [str(each) for each in range(1, 13)]})
+    browser.post(
+        f"{SET}/references",
+        data={"reference": [str(each) for each in range(1, 13)], "of": entry_id(9)},
+    )
 
     assert standing(desk).id == entry_id(9)
+
+
+def meanwhile(desk: Desk, *readings: Reading) -> Entry[ReadingSet]:
+    """The set as another device left it while a page of it was open."""
+    made = entry(20, replace(HULL, readings=readings), replaces=(9,), author="Bram Aldous")
+    desk.surveys.add([made])
+    return made
+
+
+def test_a_form_of_a_set_that_was_changed_meanwhile_follows_its_reading_and_keeps_nothing(
+    browser: TestClient, desk: Desk
+) -> None:
+    theirs = meanwhile(desk, *DRY[1:], *WET)
+
+    refused = browser.post(f"{SET}/13", data=form(WET[0], as_read="20", why="misread"))
+    unchanged = standing(desk)
+    again = form(WET[0], as_read="20", why="misread", of=theirs.id)
+    browser.post(f"{BASE}/{theirs.id}/12", data=again)
+
+    page = words(refused.text)
+    assert refused.status_code == 422
+    assert "Bram Aldous changed it at" in page
+    assert "reading 12" in page
+    assert "not in the set any more" not in page
+    assert f'action="{BASE}/{theirs.id}/12"' in refused.text
+    assert 'value="20"' in refused.text
+    assert unchanged == theirs
+    assert standing(desk).body.readings == (*DRY[1:], replace(WET[0], as_read="20"), *WET[1:])
+
+
+def test_a_reading_that_is_there_no_more_is_said_to_be_gone(
+    browser: TestClient, desk: Desk
+) -> None:
+    theirs = meanwhile(desk, *DRY, *WET[1:])
+
+    leave_out = form(WET[0], act="leave out", why="on a backing plate")
+    refused = browser.post(f"{SET}/13", data=leave_out)
+
+    assert refused.status_code == 422
+    assert "the reading that you opened is not in the set any more as it was" in words(refused.text)
+    assert standing(desk) == theirs
+
+
+def test_ticks_of_the_reference_stay_with_their_readings_when_the_set_was_changed_meanwhile(
+    browser: TestClient, desk: Desk
+) -> None:
+    theirs = meanwhile(desk, *DRY[1:], *WET)
+
+    ticked = {"reference": ["2", "13"], "why": "dry all over", "of": entry_id(9)}
+    refused = browser.post(f"{SET}/references", data=ticked)
+
+    marked = re.findall(r'name="reference" value="(\d+)" checked', refused.text)
+    assert refused.status_code == 422
+    assert marked == ["1", "12"]
+    assert 'value="dry all over"' in refused.text
+    assert standing(desk) == theirs
 
 
 def test_an_old_address_of_a_set_leads_to_how_it_stands(browser: TestClient, desk: Desk) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from archive.certificates import PASSPHRASE, identity
-from cast import SURVEY, entry
+from cast import QUILLET, SURVEY, entry
 from desk.written import BASE, REST, last_job, now, put
 from starlette.testclient import TestClient
 
@@ -148,7 +148,13 @@ def test_work_that_waits_can_be_cancelled(browser: TestClient, desk: Desk, surve
 
     assert ended(browser, desk).state == "cancelled"
     assert "The last was cancelled" in browser.get(PAGE).text
-    assert browser.post(f"{PAGE}/cancel", data={"job": "999"}).status_code == 404
+
+
+@pytest.mark.parametrize("number", ["999", "9" * 25, "9" * 5000, "-1", ""])
+def test_work_that_is_not_there_is_not_found(
+    browser: TestClient, survey: Survey, number: str
+) -> None:
+    assert browser.post(f"{PAGE}/cancel", data={"job": number}).status_code == 404
 
 
 def test_a_key_is_kept_for_its_surveyor_alone_once_its_passphrase_opened_it(
@@ -301,6 +307,25 @@ def test_a_kill_after_the_issue_was_kept_leaves_an_issue_that_can_be_made_again(
     assert verify(browser.get(f"{BASE}/file/Q-1-v1.pdf").content).state == "unchanged"
 
 
+def test_an_old_summary_does_not_take_the_place_of_one_written_since(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    page = f"{PAGE}/summary"
+    browser.post(page, data={"overall": "Theirs.", "of": ""})
+
+    refused = browser.post(page, data={"overall": "Mine.", "of": ""})
+    unchanged = now(desk).bodies(Summary)
+    (theirs,) = now(desk).of(Summary)
+    browser.post(page, data={"overall": "Mine.", "of": theirs.id})
+
+    assert refused.status_code == 422
+    assert "Ines Caldervane changed it at" in refused.text
+    assert ">Mine.</textarea>" in refused.text
+    assert f'name="of" value="{theirs.id}"' in refused.text
+    assert unchanged == (Summary(overall="Theirs."),)
+    assert now(desk).bodies(Summary) == (Summary(overall="Mine."),)
+
+
 def test_the_summary_answers_each_question_in_its_place(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
@@ -314,13 +339,13 @@ def test_the_summary_answers_each_question_in_its_place(
 
     gap = browser.post(page, data={**given, "answer.0": ""})
     kept = browser.post(page, data=given)
-    again = browser.post(page, data=given)
+    again = browser.post(page, data=given, follow_redirects=True)
     shown = browser.post(f"{page}/pages", data={**given, "overall": "She is a ruin."})
 
     assert gap.status_code == 422
     assert "would stand under the wrong questions" in gap.text
-    assert kept.headers["location"].endswith("?kept=yes")
-    assert again.headers["location"].endswith("?kept=unchanged")
+    assert kept.headers["location"] == page
+    assert "Nothing was changed, so nothing was written." in again.text
     assert now(desk).bodies(Summary) == (
         Summary(
             overall="She is sound.",
@@ -359,3 +384,22 @@ def test_a_defect_observed_later_leads_to_the_drafts(desk: Desk, survey: Survey)
     found = [gap for gap in open_gaps(desk) if gap.id.startswith("observed ")]
 
     assert [address_of(gap, survey) for gap in found] == [f"{BASE}/findings#drafts"]
+
+
+@pytest.mark.parametrize(
+    ("id_", "page"),
+    [
+        ("stray sounding bottom-laminate", "/soundings"),
+        ("stray reading set bottom-moisture", "/readings"),
+        ("stray observation keel-joint", "/part/keel-joint"),
+        ("stray answer silent keel-joint", "/history"),
+        ("photographs not looked at", "/photographs/check"),
+    ],
+)
+def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+    gap = Gap(id=id_, where="", what="", do="")
+
+    assert address_of(gap, survey) == f"{BASE}{page}"

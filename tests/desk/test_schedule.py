@@ -12,8 +12,8 @@ from garboard.catalogue.naming import key
 from garboard.catalogue.parts import catalogue
 from garboard.desk.checklist import checklist
 from garboard.desk.context import Desk
-from garboard.desk.stretches import place_at, stops, stretches
 from garboard.judgement.states import part_states
+from garboard.judgement.stretches import place_at, stops, stretches
 from garboard.notebook.body import (
     Boat,
     Examination,
@@ -68,6 +68,46 @@ def test_only_those_with_nothing_recorded_can_be_shown(browser: TestClient, surv
 
     assert f"/s/{SURVEY}/part/keel-joint" not in shown
     assert f"/s/{SURVEY}/part/skeg" in shown
+
+
+@pytest.mark.parametrize(
+    ("asked", "shown", "hidden"),
+    [("found", "rudder-blade", "stem"), ("limited", "stem", "rudder-blade")],
+)
+def test_what_is_looked_for_most_can_be_shown_alone(
+    browser: TestClient, desk: Desk, survey: Survey, asked: str, shown: str, hidden: str
+) -> None:
+    cracked = Examination(place=BLADE, extent="whole", how=("look",), outcome="defect")
+    desk.surveys.add([entry(6, cracked)])
+
+    page = text(browser.get(f"{PAGE}?show={asked}"))
+
+    assert f"/part/{shown}" in page
+    assert f"/part/{hidden}" not in page
+    assert f'<a href="{PAGE}?show={asked}" aria-current="true">' in page
+
+
+def test_each_stretch_is_open_and_counts_how_its_places_stand(
+    browser: TestClient, survey: Survey
+) -> None:
+    shown = text(browser.get(PAGE))
+
+    assert shown.count("<details open>") == len(stretches(stops(part_states(survey))))
+    assert "1 examined in part" in shown
+
+
+def test_what_is_not_answered_is_said_with_the_parts_that_hang_on_it(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, replace(QUILLET, hulls=None, fitted=("heads",))), ASKED])
+    hanging = {e.called.part.id for e in part_states(now(desk)) if "hulls" in e.called.unstated}
+
+    shown = text(browser.get(PAGE))
+
+    link = f'<a href="/s/{SURVEY}/boat#hulls">How many hulls</a>'
+    assert "1 particular of the boat is not answered" in shown
+    assert f'{link} <span class="quiet">{len(hanging)} parts hang on it' in shown
+    assert f'Called for because it is not answered: <a href="/s/{SURVEY}/boat#hulls">' in shown
 
 
 def test_the_caution_stands_before_the_work(browser: TestClient, survey: Survey) -> None:

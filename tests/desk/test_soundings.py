@@ -78,7 +78,11 @@ def test_the_map_stands_with_what_was_heard_otherwise(browser: TestClient) -> No
     page = browser.get(BASE).text
 
     assert "24 places: 23 sound, 1 dull." in words(page)
-    assert "Bottom laminate, port : 1 dull over" in words(page)
+    assert re.search(
+        r"Bottom laminate, port : 1 dull over [\d.]+ m², station 5.0 m; one blow alone: strike again beside it",
+        words(page),
+    )
+    assert "taken halfway to the places beside it that were found otherwise" in page
     assert "<svg" in page
 
 
@@ -90,6 +94,7 @@ def test_the_smallest_patch_that_would_have_been_met_is_said_zone_by_zone(
 
     assert re.search(r"Bottom laminate, port sounded 24 [\d.]+ m² [\d.]+ ± 0.2 m", words(page))
     assert "Met is not yet found" in page
+    assert page.count("± is twice the standard uncertainty (about 95 %)") == 1
     assert "<svg" in page
 
 
@@ -117,7 +122,13 @@ def test_recorded_strikes_stand_beside_their_references(browser: TestClient) -> 
     page = browser.get(f"{BASE}/strikes").text
 
     assert page.count("A reference, on structure known to be good.") == 6
-    assert "As reference. The strike is not told from the reference strikes." in words(page)
+    assert "Suggested: as reference. The strike is not told from the reference strikes." in words(
+        page
+    )
+    assert (
+        "A suggestion where to listen again, not a verdict. No uncertainty can be given with it"
+        in page
+    )
     assert page.count("<svg") == 1
     assert page.count("<audio") == 7
     assert "Not validated on boats." in page

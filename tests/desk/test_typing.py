@@ -81,6 +81,21 @@ def test_taking_a_line_back_withdraws_its_entries_and_opens_it_again(
     assert {each.by.why for each in survey.withdrawn} == {"typed by mistake"}
 
 
+def test_a_line_that_was_corrected_is_taken_back_with_what_it_said_before(
+    browser: TestClient, desk: Desk
+) -> None:
+    browser.post(f"{PAGE}/stem", data=cells("stem", far="w", how="l"))
+    (typed,) = now(desk).of(Examination)
+    form = {"place.part": "stem", "extent": "whole", "found": "dry", "why": "more", "of": typed.id}
+    browser.post(f"/s/{SURVEY}/entry/{typed.id}", data=form)
+    (anew,) = now(desk).of(Examination)
+
+    browser.post(f"{PAGE}/stem", data={"undo": anew.id})
+
+    assert anew.id != typed.id
+    assert now(desk).of(Examination) == ()
+
+
 def test_what_was_written_in_the_yard_is_not_taken_back_here(
     browser: TestClient, desk: Desk
 ) -> None:
@@ -144,3 +159,15 @@ def test_the_lines_come_in_the_order_of_the_paper(browser: TestClient) -> None:
 
 def test_a_place_that_is_not_called_for_has_no_line(browser: TestClient) -> None:
     assert browser.post(f"{PAGE}/sterndrive-leg", data={}).status_code == 404
+
+
+def test_without_its_script_a_line_taken_back_is_said_at_the_top(
+    browser: TestClient, desk: Desk
+) -> None:
+    browser.post(PAGE, data=cells("stem", far="w", how="l", short="s", found="sound all over"))
+    (made,) = now(desk).of(Examination)
+
+    shown = unescape(browser.post(PAGE, data={"undo": made.id}).text)
+
+    assert "Taken back: examination “" in shown
+    assert now(desk).of(Examination) == ()

@@ -69,11 +69,34 @@ def test_an_opinion_kept_as_it_was_writes_nothing_and_is_taken_back_whole(
 
     browser.post(f"{BASE}/value/{first.id}", data=GIVEN)
     unchanged = len(now(desk).entries)
-    browser.post(f"{BASE}/value/{first.id}", data={**GIVEN, "reasoning": "three sales"})
+    browser.post(
+        f"{BASE}/value/{first.id}", data={**GIVEN, "reasoning": "three sales", "of": first.id}
+    )
     browser.post(f"{BASE}/value/{first.id}/withdraw", data={"why": "not asked for"})
 
     assert unchanged == count
     assert now(desk).of(Value) == ()
+
+
+def test_an_old_form_does_not_take_the_place_of_an_opinion_given_meanwhile(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    browser.post(f"{BASE}/value/new", data=GIVEN)
+    (first,) = now(desk).of(Value)
+    page = f"{BASE}/value/{first.id}"
+    browser.post(page, data={**GIVEN, "reasoning": "theirs", "of": first.id})
+    (theirs,) = now(desk).of(Value)
+
+    refused = browser.post(page, data={**GIVEN, "reasoning": "mine", "of": first.id})
+    unchanged = now(desk).of(Value)
+    browser.post(page, data={**GIVEN, "reasoning": "mine", "of": theirs.id})
+
+    assert refused.status_code == 422
+    assert "changed it at" in refused.text
+    assert ">mine</textarea>" in refused.text
+    assert f'name="of" value="{theirs.id}"' in refused.text
+    assert unchanged == (theirs,)
+    assert now(desk).bodies(Value)[0].reasoning == "mine"
 
 
 def test_a_value_nobody_knows_is_not_found(browser: TestClient, survey: Survey) -> None:

@@ -68,3 +68,17 @@ def test_a_zip_without_a_survey_is_refused(tmp_path: Path) -> None:
 
     with pytest.raises(Refused, match=r"no survey\.toml"):
         unpack(sent, tmp_path / "out")
+
+
+def test_two_surveys_in_one_file_are_refused(tmp_path: Path) -> None:
+    sent = zipped(tmp_path, {"quillet/survey.toml": b"one", "harrowmere/survey.toml": b"two"})
+
+    with pytest.raises(Refused, match="2 surveys"):
+        unpack(sent, tmp_path / "out")
+
+
+def test_names_that_no_disk_takes_are_refused_in_words(tmp_path: Path) -> None:
+    sent = zipped(tmp_path, {"survey.toml": b"survey", "a": b"file", "a/b": b"below a file"})
+
+    with pytest.raises(Refused, match="cannot be unpacked"):
+        unpack(sent, tmp_path / "out")

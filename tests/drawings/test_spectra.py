@@ -1,31 +1,32 @@
 import re
 import xml.etree.ElementTree as ET
 from functools import cache
-from typing import Any
 
 import numpy as np
 import pytest
+from recorded import wav
 
 from garboard.drawings import svg
 from garboard.drawings.spectra import strike_spectrum
-from garboard.methods.strikes import Comparison, compared
+from garboard.methods.recordings import compared_sounds
+from garboard.methods.strikes import Comparison
 
 SVG = "{http://www.w3.org/2000/svg}"
 RATE_HZ = 48_000
 
 
-def ringing(*notes_hz: float, seed: int = 1) -> Any:
-    """Decaying notes after 20 ms of silence, with a little noise."""
+def ringing(*notes_hz: float, seed: int = 1) -> bytes:
+    """The recording of decaying notes after 20 ms of silence, with a little noise."""
     time = np.arange(8192) / RATE_HZ
     tones = sum(np.exp(-150 * time) * np.sin(2 * np.pi * each * time) for each in notes_hz)
     signal = np.concatenate([np.zeros(960), 0.4 * tones / len(notes_hz)])
-    return signal + 0.002 * np.random.default_rng(seed).standard_normal(len(signal))
+    return wav(signal + 0.002 * np.random.default_rng(seed).standard_normal(len(signal)), RATE_HZ)
 
 
 @cache
 def beside(*notes_hz: float, references: int = 8) -> Comparison:
     known = [ringing(600, 1200, 2400, seed=seed) for seed in range(references)]
-    return compared(ringing(*notes_hz, seed=99), known, RATE_HZ)
+    return compared_sounds(ringing(*notes_hz, seed=99), known)
 
 
 def words_in(drawing: str) -> str:
@@ -84,7 +85,7 @@ def test_a_strike_that_was_not_judged_says_why() -> None:
 def test_references_alone_are_drawn_where_the_strike_could_not_be_read() -> None:
     known = [ringing(600, 1200, seed=seed) for seed in range(6)]
 
-    drawing = strike_spectrum(compared(np.zeros(9000), known, RATE_HZ))
+    drawing = strike_spectrum(compared_sounds(wav(np.zeros(9000)), known))
 
     assert lines_in(drawing, svg.BOLD_MM) == []
     assert "empty" in words_in(drawing)
@@ -92,7 +93,7 @@ def test_references_alone_are_drawn_where_the_strike_could_not_be_read() -> None
 
 def test_nothing_read_is_nothing_drawn() -> None:
     with pytest.raises(ValueError, match="no spectrum to draw"):
-        strike_spectrum(compared(np.zeros(9000), (), RATE_HZ))
+        strike_spectrum(compared_sounds(wav(np.zeros(9000)), ()))
 
 
 @pytest.mark.parametrize("width_mm", [90, 120, 170])

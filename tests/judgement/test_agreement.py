@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from cast import DAY, entry
 
-from garboard.judgement.agreement import disagreements, urgency_in
+from garboard.judgement.agreement import disagreements, out_of_step, urgency_in
 from garboard.notebook.body import Cost, Finding, Place, Recommendation, Summary
 from garboard.notebook.fold import fold
 
@@ -33,6 +33,7 @@ def said(
         ("within two months", "within a stated time"),
         ("by the end of the season", "within a stated time"),
         ("at the next lift-out, or by 2027", "at the next lift-out"),
+        ("before she next goes to sea, and by 31 July", "before the boat next goes to sea"),
         ("when convenient", None),
     ],
 )
@@ -44,6 +45,17 @@ def test_a_recommendation_sooner_than_its_finding_is_told() -> None:
     (told,) = said(by_when="before launching")
 
     assert 'it is wanted "before launching"' in told
+
+
+def test_a_recommendation_later_than_its_finding_is_told() -> None:
+    (told,) = said(urgency="before launching", by_when="keep under watch")
+
+    assert 'it is wanted "keep under watch", later than the finding is urgent' in told
+
+
+@pytest.mark.parametrize("in_time", ["before launching", "on 3 May"])
+def test_one_recommendation_may_come_later_where_another_is_in_time(in_time: str) -> None:
+    assert out_of_step("before launching", [in_time, "at the next lift-out"]) == ("", "")
 
 
 @pytest.mark.parametrize("by_when", ["at the next lift-out", "when she is ashore again", ""])

@@ -4,7 +4,7 @@ from cast import entry
 
 from garboard.judgement.drafts import drafts
 from garboard.methods.result import Criterion, Result
-from garboard.notebook.body import Finding, Observation, Photo, Place
+from garboard.notebook.body import Examination, Finding, Observation, Photo, Place
 from garboard.notebook.fold import fold
 
 PLACE = Place(part="keel-joint", words="forward end")
@@ -51,3 +51,30 @@ def test_a_reading_beyond_a_limit_is_worded_with_its_criterion() -> None:
 
     assert draft.finding.seen == "Local loss: 31 %. More than 25 % of this plate is gone."
     assert draft.finding.how_known == ("measured",)
+
+
+def test_a_part_found_doubtful_becomes_a_draft_that_rests_on_its_examination() -> None:
+    doubtful = entry(1, Examination(place=Place(part="chainplate", side="port"), extent="whole", outcome="doubtful"))  # fmt: skip
+    sound = entry(2, Examination(place=Place(part="stem"), extent="whole", outcome="sound"))
+
+    (draft,) = drafts(fold([doubtful, sound]), ())
+
+    assert draft.finding.seen == "Chainplate above deck, port: found doubtful."
+    assert draft.finding.evidence == (doubtful.id,)
+
+
+def test_an_examination_that_found_a_defect_is_drafted_in_its_own_words_once() -> None:
+    ended = Examination(place=PLACE, extent="whole", outcome="defect", found="Open forward.")
+
+    (draft,) = drafts(fold([entry(1, ended)]), ())
+    (of_both,) = drafts(fold([entry(1, ended), entry(2, OPEN)]), ())
+
+    assert draft.finding.seen == "Open forward."
+    assert of_both.finding.evidence == (entry(2, OPEN).id,)
+
+
+def test_evidence_corrected_since_is_not_drafted_again() -> None:
+    seen, anew = entry(1, OPEN), entry(3, OPEN, replaces=(1,))
+    finding = entry(2, Finding(name="f", title="t", seen="s", why="w", urgency="before launching", because="b", how_known=("seen",), places=(), evidence=(seen.id,)))  # fmt: skip
+
+    assert drafts(fold([seen, finding, anew]), ()) == ()

@@ -249,10 +249,25 @@ def test_a_defect_observed_without_a_finding_is_a_gap() -> None:
     )
 
 
-def test_a_reading_beyond_the_end_of_the_boat_is_a_gap() -> None:
-    far = Sounding(place=Place(part="stem", station_m=60.0), heard="sound")
+def test_places_off_the_boat_are_a_gap_by_part_that_says_what_they_spoil() -> None:
+    bottom = [
+        Sounding(place=Place(part="bottom-laminate", side="port", station_m=5.0, level_m=level), heard="sound")
+        for level in (-4.0, -5.0, -0.3)
+    ]  # fmt: skip
+    far = ReadingSet(
+        name="stem", quantity="moisture", unit="scale", instrument="meter",
+        readings=(Reading(place=Place(part="stem", station_m=60.0), as_read="12"),),
+    )  # fmt: skip
 
-    assert "60 m from the stem of a boat 10.2 m long" in found(far)["station sounding"].what
+    open_gaps = found(*bottom, far)
+
+    assert open_gaps["stray sounding bottom-laminate"].what == (
+        "4.00 m below the boot-top is off the hull, which at 5.00 m aft of the stem goes from 2.9 m below to 1.0 m "
+        "above the boot-top, and 1 more like it; coverage and areas that rest on it are wrong"
+    )
+    assert open_gaps["stray reading set stem"].what.startswith(
+        "60.00 m aft of the stem is not on the boat: her hull is 10.20 m long"
+    )
 
 
 def test_a_choice_cannot_be_answered_away() -> None:
@@ -306,3 +321,66 @@ def test_answering_for_one_side_leaves_the_other_open() -> None:
     ids = [each for each in found(results=(port, starboard)) if each.startswith("not taken up")]
 
     assert len(ids) == 2
+
+
+DOUBTFUL = Examination(place=Place(part="chainplate", side="port", number=1), extent="whole", outcome="doubtful")  # fmt: skip
+
+
+def test_a_part_found_doubtful_without_a_finding_is_a_gap() -> None:
+    finding = replace(FINDING, places=(DOUBTFUL.place,))
+
+    gap = found(DOUBTFUL)["doubtful chainplate port 1"]
+
+    assert gap.is_open
+    assert gap.what == "it was found doubtful, and no finding says so"
+    assert "doubtful chainplate port 1" not in found(DOUBTFUL, finding)
+
+
+def test_a_doubt_whose_facts_are_printed_asks_for_a_second_look_alone() -> None:
+    told = replace(DOUBTFUL, found="Rust streak of 40 mm below it.")
+
+    assert not found(told)["doubtful chainplate port 1"].is_open
+
+
+def test_a_finding_that_rests_on_an_examination_speaks_of_it() -> None:
+    elsewhere = replace(FINDING, evidence=(entry_id(7),))
+
+    assert "doubtful chainplate port 1" not in found(DOUBTFUL, elsewhere)
+
+
+def test_examined_whole_without_a_method_called_for_is_said_plainly() -> None:
+    look = Examination(place=KEEL, extent="whole", how=("look",))
+
+    said = [found(look)["unused move keel-joint"].what]
+    said += [found(replace(look, extent="part"))["unused move keel-joint"].what]
+
+    assert said == [
+        "it is called examined whole, yet it was not moved by hand under light load",
+        "it was not moved by hand under light load",
+    ]
+
+
+def test_a_photograph_of_another_day_than_the_visit_is_doubted() -> None:
+    photo = Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="Stem", taken=DAY)  # fmt: skip
+    old = replace(photo, number=2, file="b.jpg", taken=DAY.replace(day=3))
+
+    days = {id_: gap for id_, gap in found(photo, old).items() if id_.startswith("photo day")}
+
+    assert list(days) == ["photo day b.jpg"]
+    assert days["photo day b.jpg"].what == "it was taken on 3 May 2026, which is no day of the survey"  # fmt: skip
+    assert not days["photo day b.jpg"].blocks
+
+
+def test_what_is_missing_is_said_in_sentences_about_places_and_headings() -> None:
+    empty = {gap.id: gap for gap in gaps(fold([entry(1, BEGUN[0])]), ())}
+    vague = replace(FINDING, seen="It appears fair.")
+    sound = Examination(place=KEEL, extent="whole", outcome="sound")
+    crack = Observation(place=KEEL, seen="a crack", defect=True)
+
+    said = found(vague, sound, crack)
+
+    assert empty["missing conditions"].what == "the conditions on the day are not recorded"
+    assert empty["missing boat"].what == "the particulars of the boat are not recorded"
+    assert said["finding keel-joint-open advice"].where == 'finding "Keel joint open"'
+    assert said["called sound keel-joint"].where == "keel-to-hull joint"
+    assert {gap.where for id_, gap in said.items() if id_.startswith("vague")} == {'finding "Keel joint open"'}  # fmt: skip

@@ -5,8 +5,8 @@ from dataclasses import replace
 from cast import QUILLET, entry, sounding
 
 from garboard.judgement.gaps import gaps
-from garboard.judgement.issues import amendments_of, is_changed, issues
-from garboard.notebook.body import Amendment, Issue
+from garboard.judgement.issues import amendments_of, called, is_changed, issues
+from garboard.notebook.body import Amendment, Instruction, Issue
 from garboard.notebook.fold import Survey, fold
 
 FIRST = fold([entry(1, QUILLET)])
@@ -40,3 +40,14 @@ def test_an_amendment_speaks_of_an_issue_whoever_received_it_since() -> None:
 
 def test_a_change_without_an_amendment_is_missed() -> None:
     assert amendments_wanted(fold([*FIRST.entries, ISSUED, entry(4, sounding())])) == 1
+
+
+def test_a_report_without_a_number_is_called_by_its_boat_and_asks_for_one() -> None:
+    asked = Instruction(client="Tamsin Orrowby", purpose="buy")
+    bare = fold([*FIRST.entries, entry(4, asked)])
+    numbered = fold([*FIRST.entries, entry(4, replace(asked, report_number="Q-7"))])
+
+    wanted = [[gap.blocks for gap in gaps(each, ()) if gap.id == "report number"] for each in (bare, numbered)]  # fmt: skip
+
+    assert (called(bare), called(numbered)) == ("of Quillet", "Q-7")
+    assert wanted == [[False], []]

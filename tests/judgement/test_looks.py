@@ -7,8 +7,9 @@ import pytest
 from cast import DAY, entry
 
 from garboard.judgement.looks import Look, alike, days_of, doubts
-from garboard.notebook.body import Conditions, Photo, Place
+from garboard.notebook.body import Arrangement, Conditions, Photo, Place
 from garboard.notebook.entry import Entry
+from garboard.notebook.fold import fold
 
 CLEAR = Look(width_px=1000, height_px=750, sharpness=300, pattern="00ff00ff00ff00ff")
 PHOTO = Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="", taken=DAY)
@@ -33,7 +34,8 @@ def test_what_the_picture_lacks_is_said_once(look: Look, words: tuple[str, ...])
 
 
 def test_a_missing_or_strange_time_is_said() -> None:
-    days = days_of([Conditions(lying="ashore", began=DAY, ended=DAY + timedelta(hours=5))])
+    visit = Conditions(lying="ashore", began=DAY, ended=DAY + timedelta(hours=5))
+    days = days_of(fold([entry(1, visit)]))
 
     assert doubts(replace(PHOTO, taken=None), CLEAR, days) == ("the camera's time is missing",)
     assert doubts(replace(PHOTO, taken=DAY + timedelta(days=1)), CLEAR, days) == ("taken on 13 May 2026, which is no day of the survey",)  # fmt: skip
@@ -44,7 +46,15 @@ def test_a_survey_has_the_days_of_its_visits_as_they_were_lived_there() -> None:
     late = datetime(2026, 5, 12, 20, tzinfo=west)
     visit = Conditions(lying="afloat", began=late, ended=datetime(2026, 5, 14, 9, tzinfo=UTC))
 
-    assert days_of([visit]) == {date(2026, 5, 12), date(2026, 5, 13), date(2026, 5, 14)}
+    days = days_of(fold([entry(1, visit)]))
+
+    assert days == {date(2026, 5, 12), date(2026, 5, 13), date(2026, 5, 14)}
+
+
+def test_while_no_visit_is_recorded_the_day_agreed_is_its_day() -> None:
+    agreed = Arrangement(what="visit", words="At eight.", on=DAY.date())
+
+    assert days_of(fold([entry(1, agreed)])) == {DAY.date()}
 
 
 def shot(number: int, pattern: str, seconds: int = 0, place: Place | None = None) -> tuple[Entry[Photo], Look]:  # fmt: skip

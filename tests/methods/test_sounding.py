@@ -11,6 +11,7 @@ from garboard.boat.hull import hull_of
 from garboard.methods.patch import Point, area_m2
 from garboard.methods.sounding import (
     chance_on_square_grid,
+    coverage_of,
     coverages,
     detectable_radius_m,
     patches,
@@ -215,6 +216,14 @@ def test_each_side_has_its_own_coverage() -> None:
         ("port", "sounded"),
         ("starboard", "sounded"),
     ]
+
+
+def test_one_zone_alone_is_covered_as_it_is_among_all() -> None:
+    seen = survey([*even(0.5), *even(0.8, "starboard")])
+    port, _ = coverages(seen)
+
+    assert coverage_of(seen, ("bottom-laminate", "port", None), "sounded") == port
+    assert coverage_of(seen, ("topside-laminate", "port", None), "sounded") is None
 
 
 def test_a_place_that_was_not_sounded_covers_nothing() -> None:

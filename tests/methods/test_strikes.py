@@ -5,6 +5,7 @@ import pytest
 from cast import QUILLET, entry
 from hypothesis import given
 from hypothesis import strategies as st
+from recorded import wav
 from struck import (
     LENGTH,
     RATE_HZ,
@@ -18,11 +19,11 @@ from struck import (
 )
 
 from garboard.methods import strikes
+from garboard.methods.recordings import compared_sounds
 from garboard.methods.result import Result
 from garboard.methods.ringing import to_a_tenth_ms
 from garboard.methods.strikes import (
     centroid_hz,
-    compared,
     dominant_hz,
     heard_as,
     note_share,
@@ -34,16 +35,16 @@ from garboard.notebook.fold import fold
 
 
 @cache
-def references(above_noise_db: float = 30) -> tuple[Signal, ...]:
+def references(above_noise_db: float = 30) -> tuple[bytes, ...]:
     chance = np.random.default_rng(7)
-    return tuple(recorded(sound(chance), chance, above_noise_db) for _ in range(8))
+    return tuple(wav(recorded(sound(chance), chance, above_noise_db)) for _ in range(8))
 
 
 def share_heard(make: Synthesis, above_noise_db: float, count: int = 80) -> dict[str, float]:
     chance = np.random.default_rng(11)
     known = references(above_noise_db)
     heard = [
-        compared(recorded(make(chance), chance, above_noise_db), known, RATE_HZ).heard
+        compared_sounds(wav(recorded(make(chance), chance, above_noise_db)), known).heard
         for _ in range(count)
     ]
     return {word: heard.count(word) / count for word in set(heard)}
@@ -103,7 +104,7 @@ def test_more_silence_before_the_strike_changes_little(samples: int) -> None:
     quiet = 1e-6 * np.random.default_rng(1).standard_normal(SILENCE + LENGTH + samples)
     late = np.concatenate([np.zeros(samples), decaying(900, 0.03)]) + quiet
 
-    assert strike_of(late, RATE_HZ).dominant_hz == pytest.approx(900, abs=5)
+    assert strike_of(late.tolist(), RATE_HZ).dominant_hz == pytest.approx(900, abs=5)
 
 
 def test_the_rate_of_sampling_does_not_matter() -> None:
@@ -111,7 +112,7 @@ def test_the_rate_of_sampling_does_not_matter() -> None:
     tone = 0.5 * np.exp(-100 * time) * np.sin(2 * np.pi * 1400 * time)
     slower = np.concatenate([np.zeros(SILENCE), tone])
 
-    assert strike_of(slower, 44_100).dominant_hz == pytest.approx(1400, abs=5)
+    assert strike_of(slower.tolist(), 44_100).dominant_hz == pytest.approx(1400, abs=5)
 
 
 @given(st.lists(st.floats(0, 1e3), min_size=3, max_size=40).filter(lambda each: sum(each) > 1e-3))
@@ -131,7 +132,7 @@ def test_a_spectrum_without_power_is_refused() -> None:
 
 
 def refused(signal: Signal) -> str:
-    found = compared(signal, references(), RATE_HZ)
+    found = compared_sounds(wav(signal), references())
     assert found.heard == "not judged"
     return found.why
 
@@ -161,7 +162,7 @@ def test_an_empty_recording_is_not_judged() -> None:
 
 
 def test_four_reference_strikes_are_too_few() -> None:
-    found = compared(one_sound(), references()[:4], RATE_HZ)
+    found = compared_sounds(wav(one_sound()), references()[:4])
 
     assert found.heard == "not judged"
     assert "4 reference strikes" in found.why
@@ -169,15 +170,15 @@ def test_four_reference_strikes_are_too_few() -> None:
 
 
 def test_unreadable_references_are_left_out() -> None:
-    silent = np.zeros(5000)
+    silent = wav(np.zeros(5000))
 
-    found = compared(one_sound(), (*references()[:4], silent, silent), RATE_HZ)
+    found = compared_sounds(wav(one_sound()), (*references()[:4], silent, silent))
 
     assert "4 reference strikes" in found.why
 
 
 def test_a_recording_the_device_processed_is_not_judged() -> None:
-    found = compared(one_sound(), references(), RATE_HZ, is_unprocessed=False)
+    found = compared_sounds(wav(one_sound()), references(), is_unprocessed=False)
 
     assert found.heard == "not judged"
     assert "processed" in found.why
@@ -186,7 +187,7 @@ def test_a_recording_the_device_processed_is_not_judged() -> None:
 def test_no_sentence_speaks_of_delamination() -> None:
     chance = np.random.default_rng(2)
     found = [
-        compared(recorded(make(chance), chance), references(), RATE_HZ)
+        compared_sounds(wav(recorded(make(chance), chance)), references())
         for make in (sound, hollow, dull)
     ]
 

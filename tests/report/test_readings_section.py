@@ -170,7 +170,8 @@ def test_one_place_heard_dull_has_one_station() -> None:
     text = said(document(*struck))
 
     assert "1 dull over" in text
-    assert "station 3.0 m." in text
+    assert "station 3.0 m, one blow alone." in text
+    assert "taken halfway to the places beside it" in text
 
 
 def test_wood_is_not_held_against_a_dry_reference() -> None:

@@ -7,10 +7,12 @@ from struck import dull, hollow, recorded, sound
 
 from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
+from garboard.methods.recordings import SUGGESTS
+from garboard.methods.strikes import DEFER
 from garboard.notebook.body import Instruction
 from garboard.notebook.fold import fold
 from garboard.report.compose import compose
-from garboard.report.document import Document, Drawing, Table
+from garboard.report.document import Document, Drawing, Paragraph, Table
 
 
 @pytest.fixture
@@ -56,7 +58,23 @@ def test_every_strike_stands_in_the_table(struck: Struck) -> None:
         if isinstance(each, Table) and each.caption == "Recorded strikes: results"
     )
 
-    assert len(table.rows) == 2
+    judged = ["".join(span.text for span in row[3]) for row in table.rows]
+    assert judged == ["like the references", "other; listen again"]
+
+
+def test_it_is_said_that_a_comparison_only_suggests_and_why_without_uncertainty(
+    struck: Struck,
+) -> None:
+    struck.add(wav(recorded(sound(struck.chance), struck.chance)))
+
+    said = [
+        "".join(span.text for span in each.text)
+        for each in composed(struck).blocks
+        if isinstance(each, Paragraph)
+    ]
+
+    assert any(f"{SUGGESTS} {DEFER}" in each for each in said)
+    assert not any("entroid" in each for each in said)
 
 
 def test_strikes_like_the_references_are_not_drawn(struck: Struck) -> None:

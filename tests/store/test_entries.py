@@ -18,7 +18,16 @@ from strategies import notebooks
 from garboard.notebook.body import Remark, Unknown
 from garboard.notebook.entry import Entry, to_json, to_line
 from garboard.notebook.fold import fold
-from garboard.store.entries import add, entry_of, ids_held, missing, of_survey, since
+from garboard.notebook.ids import uuid7
+from garboard.store.entries import (
+    add,
+    entry_of,
+    ids_held,
+    last_survey_with,
+    missing,
+    of_survey,
+    since,
+)
 from garboard.store.folder import Store
 
 TWO = [entry(1, sounding(1.0)), entry(2, sounding(2.0))]
@@ -140,6 +149,20 @@ def test_a_body_kept_before_its_kind_was_known_stays_unknown() -> None:
 
     assert read.body == Unknown(kind="remark", json='{"colour":"grey"}')
     assert read.kind == "remark"
+
+
+def test_the_survey_in_which_somebody_last_wrote_of_a_kind_is_found(store: Store) -> None:
+    third = str(uuid7(DAY, 3))
+    store.surveys.add([entry(1, Remark(text="first"))])
+    store.surveys.add([entry(2, Remark(text="second"), survey=OTHER_SURVEY)])
+    store.surveys.add([entry(3, Remark(text="of somebody else"), survey=third, author="bram")])
+
+    with store.database.reading() as connection:
+        by_ines = last_survey_with(connection, "Ines Caldervane", "remark", but=third)
+        before = last_survey_with(connection, "Ines Caldervane", "remark", but=OTHER_SURVEY)
+        none = last_survey_with(connection, "Ines Caldervane", "person", but=third)
+
+    assert (by_ines, before, none) == (OTHER_SURVEY, SURVEY, None)
 
 
 def test_a_time_without_zone_is_never_kept(store: Store) -> None:

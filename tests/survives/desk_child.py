@@ -23,7 +23,12 @@ def admit(folder: Path) -> str:
 
 def serve(folder: Path, told: Connection) -> None:
     """Tell the port, and serve the desk there until killed."""
+    serve_at(folder, 0, told)
+
+
+def serve_at(folder: Path, port: int, told: Connection) -> None:
+    """Serve the desk at a port, told once it is there, until killed."""
     app = application(open_desk(folder))
-    with socket.create_server(("127.0.0.1", 0)) as listening:
+    with socket.create_server(("127.0.0.1", port)) as listening:
         told.send(listening.getsockname()[1])
         uvicorn.Server(uvicorn.Config(app, log_level="critical")).run(sockets=[listening])

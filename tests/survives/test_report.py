@@ -12,7 +12,7 @@ import pikepdf
 import pytest
 from folder import picture, write
 
-PDF, XLSX = "000000000001-draft.pdf", "000000000001-draft.xlsx"
+PDF, XLSX = (f"Quillet-condition-survey-before-purchase-draft.{each}" for each in ("pdf", "xlsx"))
 BIN = Path(sys.executable).parent / "garboard"
 
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,7 +14,7 @@ from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, noteboo
 from garboard.archive.sign import SigningKey, sign
 from garboard.archive.sounds import sounds_of
 from garboard.judgement.gaps import Gap, gaps
-from garboard.judgement.issues import is_changed, issues
+from garboard.judgement.issues import called, is_changed, issues
 from garboard.methods.library import results_of
 from garboard.notebook.body import Issue
 from garboard.notebook.entry import Entry
@@ -24,6 +25,7 @@ from garboard.notebook.sharing import shared
 from garboard.report.compose import compose
 from garboard.report.copies import Copy, copies
 from garboard.report.document import AttachedFile, Document, Written
+from garboard.report.sections.words import purpose_words
 from garboard.report.sheets import sheets
 from garboard.report.typst_pdf import write_pdf
 from garboard.report.xlsx import Sheet, write_xlsx
@@ -63,7 +65,8 @@ def published(
 
     Private remarks stay behind. A draft is never signed. Signing the PDF issues the report: the issue becomes an
     entry, inside the report too; a report of what was issued already keeps its version. File names carry the
-    report's number and its version, or "draft" or "unsigned", so that no report overwrites another.
+    report's number, or the boat's name and the purpose where it has none, and its version, or "draft" or
+    "unsigned", so that no report overwrites another.
 
     Args:
         entries: The survey's entries.
@@ -100,7 +103,7 @@ def published(
         files=attached(survey),
         sounds=sounds,
     )
-    stem = f"{re.sub(r'[^A-Za-z0-9]+', '-', document.number).strip('-')}-{_state(survey, is_draft, signing)}"
+    stem = f"{_file_name(survey)}-{_state(survey, is_draft, signing)}"
 
     made: dict[str, Copy] = {}
     if formats != ("xlsx",):
@@ -179,6 +182,16 @@ def _writer(name: str) -> Callable[[Document, Mapping[str, Copy]], Written]:
     return write_docx
 
 
+def _file_name(survey: Survey) -> str:
+    """What a survey's files are called, in letters and figures that every system can write."""
+    asked, boat = survey.instruction, survey.boat
+    assert asked is not None
+    assert boat is not None
+    named = asked.report_number or f"{boat.name} {purpose_words(asked.purpose)}"
+    plain = unicodedata.normalize("NFKD", named).encode("ascii", "ignore").decode()
+    return re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-") or "report"
+
+
 def _state(survey: Survey, is_draft: bool, signing: SigningKey | None) -> str:
     if is_draft:
         return "draft"
@@ -192,9 +205,8 @@ def issue_of(
     issued = issues(survey)
     if issued and not is_changed(survey):
         return None
-    number = survey.instruction.report_number if survey.instruction else ""
     body = Issue(
-        number=number or survey.id[-12:],
+        number=called(survey),
         version=len(issued) + 1,
         entries_sha256=survey.content_digest,
         signed_by=signed_by,

@@ -218,19 +218,32 @@ class Hull:
 
     # Places
 
-    def reach(self, station_m: float) -> Reach:
-        """How far the skin goes at a station.
+    def reach(self, station_m: float, side: Side = "starboard") -> Reach:
+        """How far the skin goes at a station; on the centreline its levels are plumb.
 
         Raises:
             ValueError: The station is not on the hull.
         """
         skin = self._skin(station_m)
         levels = [level for level, _ in skin]
+        if side == "centre":
+            levels = [height - self.boot_top(station_m) for _, (_, height) in skin]
         return Reach(
             foot_m=levels[0],
             keel_m=levels[1],
             sheer_m=levels[-1 - _DECK_STEPS],
             deck_m=levels[-1],
+        )
+
+    def reach_about(self, station_m: float, side: Side, within_m: float) -> Reach:
+        """The farthest that the skin goes within a distance of a station; beyond an end, as at that end."""
+        stations = (station_m + each for each in (-within_m, 0.0, within_m))
+        found = [self.reach(min(self.length_m, max(0.0, each)), side) for each in stations]
+        return Reach(
+            foot_m=min(each.foot_m for each in found),
+            keel_m=min(each.keel_m for each in found),
+            sheer_m=max(each.sheer_m for each in found),
+            deck_m=max(each.deck_m for each in found),
         )
 
     def _skin(self, station_m: float) -> list[tuple[float, Offset]]:

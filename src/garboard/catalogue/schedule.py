@@ -24,7 +24,7 @@ class Called:
     """A place of this boat that the purpose calls for.
 
     `why` is a sentence; `ask` the questions whose answer could strike it out again, because the boat does
-    not say; `usual` is True where its number is the usual one, not this boat's; `foreseen` are the reasons
+    not say, and `unstated` the particulars that they ask of, by field; `usual` is True where its number is the usual one, not this boat's; `foreseen` are the reasons
     for a limitation that the visits agreed already give.
     """
 
@@ -32,6 +32,7 @@ class Called:
     place: Place
     why: str
     ask: tuple[str, ...] = ()
+    unstated: tuple[str, ...] = ()
     usual: bool = False
     foreseen: tuple[str, ...] = ()
 
@@ -185,11 +186,21 @@ def _stated(fact: str, facts: Facts, vocabulary: Vocabulary) -> str:
 def _called(part: Part, brief: _Brief) -> Iterator[Called]:
     vocabulary = catalogue().vocabulary
     why = _why(part, brief, vocabulary)
-    ask = tuple(_questions(part, brief.facts, vocabulary))
+    # What the instruction names is called for whatever the answers are.
+    unstated = () if part.id in brief.asked else part.applies.unstated(brief.facts)
+    ask = tuple(_questions(part, unstated, vocabulary))
     foreseen = tuple(_foreseen(part, brief.visits))
     places, usual = _places(part, brief.boat, vocabulary)
     for place in places:
-        yield Called(part=part, place=place, why=why, ask=ask, usual=usual, foreseen=foreseen)
+        yield Called(
+            part=part,
+            place=place,
+            why=why,
+            ask=ask,
+            unstated=unstated,
+            usual=usual,
+            foreseen=foreseen,
+        )
 
 
 def _why(part: Part, brief: _Brief, vocabulary: Vocabulary) -> str:
@@ -202,8 +213,8 @@ def _why(part: Part, brief: _Brief, vocabulary: Vocabulary) -> str:
     return f"A {vocabulary.purposes[brief.purpose]} calls for it."
 
 
-def _questions(part: Part, facts: Facts, vocabulary: Vocabulary) -> Iterator[str]:
-    for fact in part.applies.unstated(facts):
+def _questions(part: Part, unstated: Iterable[str], vocabulary: Vocabulary) -> Iterator[str]:
+    for fact in unstated:
         if fact == "fitted":
             yield from (f"ask: {vocabulary.fittings[slug]}" for slug in part.applies.asks(fact))
         else:

@@ -17,7 +17,9 @@ from garboard.store.sessions import check
 
 COOKIE = "garboard"
 
-OPEN = ("/sign-in", "/sign-in/", "/welcome/", "/terms/", "/static/", "/fonts/", "/trust", "/trust/")
+OPEN = (
+    "/sign-in", "/sign-in/", "/welcome/", "/terms/", "/static/", "/fonts/", "/trust", "/trust/", "/yard/", "/pair/",
+)  # fmt: skip
 """What can be reached without signing in; every other address cannot."""
 
 

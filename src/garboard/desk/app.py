@@ -45,12 +45,15 @@ _FACES = {
 }
 
 
-def application(desk: Desk, *, is_ending: Callable[[], bool] = lambda: False) -> ASGIApp:
+def application(
+    desk: Desk, *, is_ending: Callable[[], bool] = lambda: False, network: str = ""
+) -> ASGIApp:
     """The desk, ready to be served.
 
     Args:
         desk: The desk.
         is_ending: Whether the server shall end, so that what is sent without end ends too.
+        network: The address at which other devices reach the desk; empty where they do not.
     """
     made = Starlette(
         routes=tuple(_routes()),
@@ -65,6 +68,7 @@ def application(desk: Desk, *, is_ending: Callable[[], bool] = lambda: False) ->
     )
     made.state.desk = desk
     made.state.is_ending = is_ending
+    made.state.network = network
     made.state.previews = Previews()
     made.state.worker = Worker(desk.database, dict(_jobs(desk)), desk.clock)
     made.state.challenges = Challenges()

@@ -39,7 +39,7 @@ class Arrivals:
     """What may arrive at an address, and what becomes of it."""
 
     address: str
-    """With `{survey}` in it."""
+    """A path of the desk, with `{survey}` in it where the files are of one."""
     media_types: frozenset[str]
     wanted: str
     """The kinds of file in words, as "JPEG or PNG"."""
@@ -47,7 +47,7 @@ class Arrivals:
     if_larger: str
     """What to do with a larger file."""
     held: Callable[[Request, str], str]
-    """Where a file of this hash is in the survey already, in words; empty where it is not."""
+    """Where a file of this hash is already, in words; empty where it is nowhere."""
     keep: Callable[[Request, Blob, str], str]
     """Keep a file that arrived, under the name it came with; says what became of it."""
     page: Callable[[Request, tuple[Said, ...]], Response]
@@ -93,7 +93,7 @@ class Arrivals:
         if words := self.held(request, sha256):
             return {"kept": words}
         if not size.isdecimal() or int(size) == 0:
-            raise _refused("the file is empty", "Choose it again from the camera or its card")
+            raise _refused("the file is empty", "Choose it again where it comes from")
         if int(size) > self.limit_bytes:
             most = self.limit_bytes // 2**20
             raise _refused(f"the file is larger than {most} MB", self.if_larger)  # fmt: skip

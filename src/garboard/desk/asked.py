@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from garboard.desk.forms import Texts
+from garboard.desk.notes import carried
 
 Endpoint = Callable[[Request], Awaitable[Response]]
 
@@ -18,12 +19,15 @@ _MOST_FIELDS = 20_000
 
 
 def posted(handler: Callable[[Request, Texts], Response]) -> Endpoint:
-    """A handler of a form's texts; several values of one name are lines of one text."""
+    """A handler of a form's texts; several values of one name are lines of one text.
+
+    The page it leads to says what was kept.
+    """
 
     async def endpoint(request: Request) -> Response:
         async with request.form(max_files=0, max_fields=_MOST_FIELDS) as form:
             texts = texts_in(form)
-        return await run_in_threadpool(handler, request, texts)
+        return carried(request, await run_in_threadpool(handler, request, texts))
 
     return endpoint
 

@@ -80,6 +80,11 @@ def own_names() -> tuple[str, ...]:
     return tuple(sorted(names))
 
 
+def outward_name() -> str:
+    """The address, or else the name, by which a device of the same network surely finds this computer."""
+    return next(iter(_outward()), f"{socket.gethostname()}.local")
+
+
 def _outward() -> Iterable[str]:
     """The address this computer would use to reach others; nothing is sent."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:

@@ -13,7 +13,7 @@ from typing import Any
 
 from garboard.catalogue.parts import catalogue
 from garboard.desk.paper import ALL, codes, reason_words
-from garboard.desk.stretches import Alike, Stop, Stretch, stretches
+from garboard.judgement.stretches import Alike, Stop, Stretch, stretches
 from garboard.notebook.fold import Survey
 from garboard.report import clean, fonts, typesetter
 

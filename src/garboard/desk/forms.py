@@ -8,13 +8,14 @@ import dataclasses
 import re
 import tomllib
 import types
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 from functools import cache
 from importlib.resources import files
 from typing import Any, Generic, Literal, TypeVar, get_args, get_origin
 
+from garboard.boat.units import converted
 from garboard.boat.units import read as quantity
 from garboard.catalogue.naming import part_id
 from garboard.catalogue.parts import catalogue
@@ -43,20 +44,30 @@ _UNITS = types.MappingProxyType(
         "pct": "%",
     }
 )
+# Decimals kept of what was typed in another unit: finer than anybody measures.
+_DECIMALS = types.MappingProxyType({"m": 4, "mm": 2, "m²": 2, "kg": 1, "kW": 2, "°C": 1})
 _SPARE_ROWS = 1
+_MOST_DIGITS = 18
+_KIND_OF: Mapping[Any, Kind] = types.MappingProxyType(
+    {int: "number", float: "number", date: "date", datetime: "moment"}
+)
 _YES_OR_NO: Choices = (("yes", "yes"), ("no", "no"))
 _INDEX = re.compile(r"\[(\d+)\]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """One value to fill in: `path` names it, `value` is its text, `problem` what is wrong with that."""
+    """One value to fill in: `path` names it, `value` is its text, `problem` what is wrong with that.
+
+    `also` is the same value in the units that others use.
+    """
 
     path: str
     label: str
     kind: Kind
     value: str = ""
     unit: str = ""
+    also: str = ""
     choices: Choices = ()
     needed: bool = False
     hint: str = ""
@@ -75,6 +86,7 @@ class Rows:
     path: str
     label: str
     rows: tuple[tuple[Field, ...], ...]
+    needed: bool = False
     hint: str = ""
     problem: str = ""
 
@@ -103,6 +115,7 @@ def fields_of(
     texts: Texts,
     problems: Texts = types.MappingProxyType({}),
     leave_out: Sequence[str] = (),
+    may_be_empty: Collection[str] = (),
 ) -> tuple[Field | Rows, ...]:
     """The fields of a kind of body, filled with texts.
 
@@ -111,9 +124,11 @@ def fields_of(
         texts: By path; a path that is missing is empty.
         problems: By path, what is wrong.
         leave_out: Names of fields that are filled in otherwise.
+        may_be_empty: Names of fields that this form does without, though the kind has them.
     """
     kind = next((kind for kind, each in KINDS.items() if each is cls), cls.__name__.lower())
-    return tuple(_fields(cls, kind, "", texts, problems, leave_out))
+    made = _fields(cls, kind, "", texts, problems, leave_out)
+    return tuple(_not_needed(each) if each.path in may_be_empty else each for each in made)
 
 
 def filled(
@@ -137,6 +152,37 @@ def filled(
         problems += [each for each in refused.problems if _path_of(each.where) not in said]
     by_path = {_path_of(each.where): f"{_sentence(each.what)} {_sentence(each.do)}" for each in reversed(problems)}  # fmt: skip
     return Filled(texts=texts, body=None if problems else body, problems=by_path)
+
+
+def whole_number(text: str) -> int | None:
+    """A whole number as a form or an address gives it, 0 or more; None where it is none, or no store would hold it.
+
+    >>> whole_number("12"), whole_number("-1"), whole_number("9" * 5000)
+    (12, None, None)
+    """
+    return int(text) if text.isdecimal() and len(text) <= _MOST_DIGITS else None
+
+
+def only_adds(before: Any, after: Any) -> bool:
+    """Whether a body fills in what another left blank, and takes back nothing that it said.
+
+    Args:
+        before: A body, or a value of one.
+        after: Another of the same sort.
+
+    >>> only_adds({"a": "", "b": 1}, {"a": "told", "b": 1}), only_adds({"a": 1}, {"a": 2})
+    (True, False)
+    """
+    if before == after or before is None or before in ("", (), {}):
+        return True
+    if isinstance(before, Mapping):
+        return all(name in after and only_adds(each, after[name]) for name, each in before.items())
+    if dataclasses.is_dataclass(before):
+        names = (each.name for each in dataclasses.fields(before))
+        return all(only_adds(getattr(before, each), getattr(after, each)) for each in names)
+    if isinstance(before, tuple) and all(map(dataclasses.is_dataclass, before)):
+        return len(before) == len(after) and all(map(only_adds, before, after))
+    return False
 
 
 # From a body to texts
@@ -180,12 +226,15 @@ def _fields(
             made = _fields(hint, hint.__name__.lower(), f"{path}.", texts, problems, leave_out)
             yield from made if each.default is dataclasses.MISSING else map(_not_needed, made)
         elif _inner(hint) is not None or get_origin(hint) is Mapping:
-            yield _rows(each.name, path, hint, kind, texts, problems)
+            yield _rows(each, path, hint, kind, texts, problems)
         else:
             yield _field(path, each, hint, kind, texts, problems, words)
 
 
-def _rows(name: str, path: str, hint: Any, kind: str, texts: Texts, problems: Texts) -> Rows:
+def _rows(
+    of: "dataclasses.Field[Any]", path: str, hint: Any, kind: str, texts: Texts, problems: Texts
+) -> Rows:
+    name = of.name
     used = _indices(path, {each: text for each, text in texts.items() if text})
     last = max(used, default=-1)
     rows = []
@@ -204,6 +253,7 @@ def _rows(name: str, path: str, hint: Any, kind: str, texts: Texts, problems: Te
         path=path,
         label=words.get("label", _humanised(name)),
         rows=tuple(rows),
+        needed=_is_needed(of),
         hint=words.get("hint", ""),
         problem=problems.get(path, ""),
     )
@@ -254,29 +304,43 @@ def _field(
     elif hint is bool:
         # What may stay unsaid is not a box, which says no while it is empty.
         shown, choices = ("choice", _YES_OR_NO) if of.default is None else ("yes", ())
-    elif hint in (int, float):
-        shown = "number"
-    elif hint is date:
-        shown = "date"
-    elif hint is datetime:
-        shown = "moment"
-    is_needed = of.default is dataclasses.MISSING and of.default_factory is dataclasses.MISSING
+    elif hint is int and of.name in _choice_words():
+        shown, choices = "choice", tuple(_choice_words()[of.name].items())
+    else:
+        shown = _KIND_OF.get(hint, shown)
+    value = texts.get(path, "" if _is_needed(of) else _default(of))
+    unit = _UNITS.get(of.name.rpartition("_")[2], "") if shown == "number" else ""
     return Field(
         path=path,
         label=words.get("label", _humanised(of.name)),
         kind=shown,
-        value=texts.get(path, "" if is_needed else _default(of)),
-        unit=_UNITS.get(of.name.rpartition("_")[2], "") if shown == "number" else "",
+        value=value,
+        unit=unit,
+        also=_in_horsepower(value) if unit == "kW" else "",
         choices=choices,
-        needed=is_needed and hint is not bool,
+        needed=_is_needed(of) and hint is not bool,
         hint=words.get("hint", ""),
         problem=problems.get(path, ""),
     )
 
 
+def _is_needed(of: "dataclasses.Field[Any]") -> bool:
+    """Whether a body says nothing without this field."""
+    return of.default is dataclasses.MISSING and of.default_factory is dataclasses.MISSING
+
+
 def _not_needed(field: Field | Rows) -> Field | Rows:
-    """A field of something that may be left empty as a whole."""
-    return dataclasses.replace(field, needed=False) if isinstance(field, Field) else field
+    """A field that may be left empty, alone or with all that it belongs to."""
+    return replace(field, needed=False)
+
+
+def _in_horsepower(power_kw: str) -> str:
+    """A power as engines are sold by it; empty where the text is no number of kilowatts."""
+    digits = plain_number(power_kw)
+    if digits is None:
+        return ""
+    said = (f"{converted(float(digits), 'kW', each):.3g} {each}" for each in ("hp", "metric hp"))
+    return ", ".join(said)
 
 
 def _default(of: "dataclasses.Field[Any]") -> str:
@@ -390,8 +454,8 @@ def _number(text: str, name: str, hint: Any) -> float | int:
     digits = plain_number(text.rstrip("% ") if unit == "%" else text)
     if digits is not None:
         value = float(digits)
-    elif unit in ("m", "mm", "kg", "m²", "°C", "kW"):
-        value = round(quantity(text, unit), 6)
+    elif unit in _DECIMALS:
+        value = round(quantity(text, unit), _DECIMALS[unit])
     else:
         raise ValueError(f'"{text}" is not a number')
     return int(value) if hint is int and value.is_integer() else value

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from garboard.desk.worked import Worked
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Criterion, Result
+from garboard.methods.written import judged_words, measure, trouble_lies
 from garboard.notebook.body import Boat, Instruction, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.report.document import Drawing
 from garboard.report.sections.case import Case
 from garboard.report.sections.readings import readings
-from garboard.report.sections.words import measure, trouble_lies
 
 AIR, CHECKS = "air and skin", "the instruments themselves"
 """What results are called that rest on no set: on the conditions, on the checks of instruments."""
@@ -62,6 +62,12 @@ class Meaning:
 
     methods: tuple[ByMethod, ...]
     unsaid: tuple[Unsaid, ...]
+
+    @property
+    def is_uncertain(self) -> bool:
+        """Whether some value has an uncertainty beside it."""
+        lines = (line for each in self.methods for line in (*each.telling, *each.others))
+        return any(line.result.uncertainty for line in lines)
 
 
 def meaning_of(results: Iterable[Result]) -> Meaning:
@@ -153,10 +159,11 @@ def _by_method(id_: str, found: Sequence[Result]) -> ByMethod:
 def line_of(result: Result) -> Line:
     """A result in words."""
     is_free = result.criterion is None and result.verdict == "not comparable"
+    words = judged_words(result)
     limit = trouble_lies(result.criterion) if result.criterion else ""
     return Line(
         result=result,
         value=measure(result.value, result.uncertainty, result.unit),
         limit=limit,
-        judged="no limit held" if is_free else _JUDGED.get(result.judged, result.judged),
+        judged="no limit held" if is_free else _JUDGED.get(words, words),
     )

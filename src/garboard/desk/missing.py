@@ -16,9 +16,9 @@ _OTHER_BOATS = 60
 """Of how many surveys, the latest changed, the boats' names are looked for: from older ones nothing is copied."""
 
 _ON_THE_INSTRUCTION = {"terms": "terms", "conflict check": "conflict", "instruction": "asked", "listed parts": "asked"}  # fmt: skip
-_OF_A_PART = ("silent ", "outcomes ", "defect ", "called sound ", "limitation could hide ", "limitation would lift ")  # fmt: skip
-_OF_A_PHOTO = ("caption ", "unmentioned ", "photo number ")
-_OF_READINGS = ("failed check ", "instrument ", "unchecked ", "end check ", "station ")
+_OF_A_PART = ("silent ", "outcomes ", "called sound ", "limitation could hide ", "limitation would lift ")  # fmt: skip
+_OF_A_PHOTO = ("caption ", "unmentioned ", "photo day ", "photo number ")
+_OF_READINGS = ("failed check ", "instrument ", "unchecked ", "end check ", "stray reading set ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +67,7 @@ def of_finding(found: Iterable[Gap], finding: Finding) -> tuple[Gap, ...]:
     return tuple(
         gap
         for gap in found
-        if gap.where == name or gap.where.startswith(f"{name},") or gap.where in places
+        if gap.about == name or gap.about.startswith(f"{name},") or gap.about in places
     )
 
 
@@ -77,6 +77,8 @@ def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort
     back = urlencode({"back": f"{here}/report"})
     if id_.startswith("missing "):
         return _of_beginning(id_.removeprefix("missing "), here, back)
+    if id_ == "report number":
+        return _of_beginning("instruction", here, back)
     for sort in _OF_A_PART:
         if id_.startswith(sort):
             return f"{here}/part/{quote(id_.removeprefix(sort))}"
@@ -88,15 +90,21 @@ def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort
         return _of_photo(id_, survey, here)
     if id_.startswith(_OF_READINGS):
         return f"{here}/readings"
+    if id_.startswith("stray sounding "):
+        return f"{here}/soundings"
+    if id_ == "photographs not looked at":
+        return f"{here}/photographs/check"
     if id_.startswith("consent "):
         return f"{here}/instruction#leave"
     if id_.startswith("amendment of "):
         return f"{here}/report/amendment"
-    if id_.startswith(("not taken up ", "observed ")):
+    if id_.startswith(("not taken up ", "observed ", "defect ", "doubtful ")):
         return f"{here}/findings#drafts"
-    if id_.startswith(("choice ", "clash ", "unknown ")):
+    if id_.startswith("stray ") and not id_.startswith("stray answer "):
+        return f"{here}/part/{quote(id_.split(' ')[-1])}"
+    if id_.startswith(("choice ", "clash ", "unknown ", "stray answer ")):
         return f"{here}/history"
-    return _of_words(gap.where, survey, here)
+    return _of_words(gap.about or gap.where, survey, here)
 
 
 def _of_beginning(what: str, here: str, back: str) -> str:
@@ -117,20 +125,20 @@ def _of_beginning(what: str, here: str, back: str) -> str:
 
 def _of_photo(id_: str, survey: Survey, here: str) -> str:
     for entry in survey.of(Photo):
-        if id_ in (f"caption {entry.body.file}", f"unmentioned {entry.body.file}"):
+        if id_ in (f"{sort} {entry.body.file}" for sort in ("caption", "unmentioned", "photo day")):
             return f"{here}/photo/{entry.id}"
     return f"{here}/photographs"
 
 
-def _of_words(where: str, survey: Survey, here: str) -> str:
+def _of_words(about: str, survey: Survey, here: str) -> str:
     """The page of the text that a gap speaks of."""
-    if where.startswith("summary"):
+    if about.startswith("summary"):
         return f"{here}/report/summary"
     for entry in survey.of(Finding):
         name = f"finding {entry.body.name}"
-        if where == name or where.startswith(f"{name},"):
+        if about == name or about.startswith(f"{name},"):
             return f"{here}/finding/{entry.id}"
     for sort in ("examined ", "limited "):
-        if where.startswith(sort):
-            return f"{here}/part/{quote(where.removeprefix(sort))}"
+        if about.startswith(sort):
+            return f"{here}/part/{quote(about.removeprefix(sort))}"
     return f"{here}/history"

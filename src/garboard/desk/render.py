@@ -13,12 +13,18 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from garboard.catalogue.naming import key, named
 from garboard.desk.context import desk_of
+from garboard.desk.notes import COOKIE, mends_in, note_of
 from garboard.judgement.ranking import ranked
+from garboard.methods.written import EXPANDED
 from garboard.notebook.body import Boat, Photo, ReadingSet
 from garboard.notebook.fold import Survey
 from garboard.notebook.money import shown
 from garboard.notebook.problem import Problem
 from garboard.report.sections.words import purpose_words
+
+# Where a page says first what it has to say.
+_SAID = "<!-- said -->"
+_REFUSED = 422
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,9 +37,27 @@ class Tab:
 
 
 def page(request: Request, template: str, /, *, status: int = 200, **shown: Any) -> Response:
-    """A page, or a part of one."""
-    context = {"who": getattr(request.state, "user", None), "at": "", "q": "", **shown}
-    return HTMLResponse(environment().get_template(template).render(context), status)
+    """A page, or a part of one.
+
+    A whole page says at its top what was just kept or, where it was refused, which of its fields are to be mended.
+    """
+    is_refused = status == _REFUSED
+    context = {
+        "who": getattr(request.state, "user", None),
+        "at": "",
+        "q": "",
+        "is_refused": is_refused,
+        **shown,
+    }
+    made = environment().get_template(template).render(context)
+    if _SAID not in made:
+        return HTMLResponse(made, status)
+    mends, note = (mends_in(made), "") if is_refused else ((), note_of(request))
+    said = environment().get_template("_said.html").render(mends=mends, note=note)
+    answer = HTMLResponse(made.replace(_SAID, said, 1), status)
+    if note and COOKIE in request.cookies:
+        answer.delete_cookie(COOKIE)
+    return answer
 
 
 def survey_page(request: Request, survey: Survey, here: str, template: str, /, *, heading: str, status: int = 200, **shown: Any) -> Response:  # fmt: skip
@@ -100,6 +124,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters |= _FILTERS
+    made.globals["expanded"] = EXPANDED
     return made
 
 

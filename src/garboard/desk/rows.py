@@ -1,12 +1,16 @@
 """Readings as the rows of a table, in words."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from garboard.catalogue.naming import named
-from garboard.notebook.body import Place, Reading
-from garboard.report.sections.words import signed
+from garboard.methods.written import signed
+from garboard.methods.zone import skin_words
+from garboard.notebook.body import Place, Reading, ReadingSet
+from garboard.notebook.problem import Problem
+from garboard.report.sections.words import capital, counted, listed
 
 COLUMNS: Mapping[str, str] = MappingProxyType(
     {
@@ -25,6 +29,10 @@ COLUMNS: Mapping[str, str] = MappingProxyType(
 FIGURES = frozenset({"Which", "Station, m", "Level, m", "As built"})
 """The headings over numbers."""
 
+_MOST_NAMED = 2
+# How the notebook names a body that it refuses, and the reading in it.
+_REFUSED = re.compile(r"(?:sounding|reading set) [0-9a-f-]{36} ?(?:reading (\d+) )?(.*)")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
@@ -35,6 +43,21 @@ class Row:
     part: str
     cells: tuple[str, ...]
     is_reference: bool
+
+
+def titled(of: ReadingSet) -> str:
+    """A set by what was read, on what, with what.
+
+    >>> place = Place(part="topside-laminate")
+    >>> titled(ReadingSet(
+    ...     name="a1", quantity="moisture", unit="scale", instrument="meter", mode="deep",
+    ...     readings=(Reading(place=place, as_read="12"),)))
+    'Moisture (deep), topside laminate, meter'
+    """
+    parts = list(dict.fromkeys(skin_words((r.place.part, None, None)) for r in of.readings))
+    more = [counted(len(parts) - _MOST_NAMED, "more part")] if len(parts) > _MOST_NAMED else []
+    read = f"{capital(of.quantity)} ({of.mode})" if of.mode else capital(of.quantity)
+    return ", ".join(filter(None, (read, listed([*parts[:_MOST_NAMED], *more]), of.instrument)))
 
 
 def columns_used(readings: Sequence[Reading]) -> tuple[str, ...]:
@@ -55,6 +78,19 @@ def rows_of(readings: Sequence[Reading]) -> tuple[Row, ...]:
         )
         for number, each in enumerate(readings, 1)
     )
+
+
+def refused_in(problem: Problem) -> tuple[int, str]:
+    """Which reading of a set the notebook refused, from 1, and which field of it; 0 where it is no reading.
+
+    >>> of = "reading set 0197c0de-0000-7000-8000-000000000002"
+    >>> refused_in(Problem(where=f"{of} reading 3 as_read", what="99 scale cannot be", do=""))
+    (3, 'as_read')
+    >>> refused_in(Problem(where="grid", what="it leads nowhere", do=""))
+    (0, 'grid')
+    """
+    found = _REFUSED.fullmatch(problem.where)
+    return (int(found[1] or 0), found[2]) if found else (0, problem.where)
 
 
 def _cell(reading: Reading, column: str) -> str:

@@ -10,7 +10,13 @@ import uvicorn
 from starlette.types import ASGIApp
 
 from garboard.desk.app import application
-from garboard.desk.certificates import FOLDER, Certificates, certificates, own_names
+from garboard.desk.certificates import (
+    FOLDER,
+    Certificates,
+    certificates,
+    outward_name,
+    own_names,
+)
 from garboard.desk.context import Desk
 from garboard.notebook.problem import Problem, Refused
 
@@ -37,7 +43,11 @@ def serve(
     """
     logging.basicConfig(level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s")
     servers: list[tuple[uvicorn.Server, socket.socket]] = []
-    app = application(desk, is_ending=lambda: any(each.should_exit for each, _ in servers))
+    app = application(
+        desk,
+        is_ending=lambda: any(each.should_exit for each, _ in servers),
+        network=f"https://{outward_name()}:{secure_port}" if network else "",
+    )
     servers.append((_server(app), _listening("127.0.0.1", port)))
     if network:
         held = certificates(desk.folder / FOLDER, own_names(), desk.now())

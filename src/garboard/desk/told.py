@@ -40,6 +40,7 @@ from garboard.notebook.body import (
     Withdrawal,
 )
 from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
 from garboard.notebook.money import shown
 from garboard.report.edits import edits_of
 from garboard.report.sections.words import day
@@ -123,6 +124,18 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
         case Withdrawal():
             return "withdrawn"
     raise TypeError(f"{type(body).__name__} is no kind of entry")
+
+
+def line_in(survey: Survey, entry: Entry[Any]) -> str:
+    """What an entry says, in a line; a withdrawal says what it takes back."""
+    if not isinstance(entry.body, Withdrawal):
+        return line_of(entry.body)
+    found = [survey.by_id[each] for each in entry.replaces if each in survey.by_id]
+    if not found:
+        return "takes back what is not held here"
+    others = len(found) - 1
+    more = f" and {others} other{'' if others == 1 else 's'}" if others else ""
+    return f"takes back the {found[0].kind} “{line_of(found[0].body)}”{more}"
 
 
 def facts_of(entry: Entry[Any], zone: tzinfo, before: Entry[Any] | None = None) -> tuple[Fact, ...]:

@@ -20,6 +20,7 @@ FIELDS = ("title", "seen", "why", "urgency", "because", "what", "by_whom", "veri
 
 OF_FINDING = ("title", "seen", "why", "because")
 OF_ADVICE = ("what", "by_whom", "verified", "caution")
+_OPEN = {"value": "…", "count": "…", "date": "…", "age_y": "…"}
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -114,6 +115,12 @@ def slots_guessed(places: Sequence[Place]) -> Mapping[str, str]:
         "side": place.side or "",
         "number": str(place.number or ""),
     }
+
+
+def title_of(phrase: Phrase, places: Sequence[Place]) -> str:
+    """What a wording is called at some places: its slots filled as far as they say, an open value as dots."""
+    said = {**_OPEN, **slots_guessed(places)}
+    return phrase.filled(**{each: said.get(each, "") for each in phrase.slots}).title
 
 
 def put_in(phrase: Phrase, slots: Texts, wanted: Iterable[str], form: Texts, at: str) -> Texts:

@@ -4,26 +4,21 @@ What stayed as it was gives no entry; what was emptied is taken back.
 """
 
 import dataclasses
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta, tzinfo
-from itertools import count
+from datetime import date, tzinfo
 from types import MappingProxyType
 from typing import Any
 
-from starlette.requests import Request
-
-from garboard.desk.context import DEVICE, desk_of, who
 from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import Make, versions
+from garboard.desk.told import line_of
+from garboard.judgement.agreement import out_of_step
 from garboard.judgement.drafts import free_name
-from garboard.judgement.ranking import Advice, Ranked
+from garboard.judgement.ranking import URGENCIES, Advice, Ranked
 from garboard.notebook.body import Cost, Finding, Recommendation, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
-from garboard.store.tokens import new_id
-
-Make = Callable[[Any, tuple[str, ...], str | None], Entry[Any]]
-"""An entry made now of a body, of what it corrects or withdraws, and why."""
 
 CHOSEN = ("name", "phrase", "evidence", "photos")
 """Fields of a finding that are not typed."""
@@ -33,6 +28,7 @@ _MAY_BE_EMPTY = ("seen", "why", "because")
 _ADVICE_MAY_BE_EMPTY = ("by_whom", "by_when", "verified")
 _SAYS_SOMETHING = ("what", "by_whom", "verified", "why", "caution")
 _COST_SAYS_SOMETHING = ("low_minor", "high_minor", "basis")
+_AS_THE_FINDING = "Left empty in a new one: by when the finding says"
 _NONE: Texts = MappingProxyType({})
 
 
@@ -76,30 +72,24 @@ class Sent:
     problems: Texts
 
 
-def versions(survey: Survey, entry: Entry[Any]) -> tuple[str, ...]:
-    """The ids of an entry and of all it took the place of: taking it back must not bring an earlier one back."""
-    return (entry.id, *(each for each, heads in survey.heads.items() if entry.id in heads))
+def rivals(survey: Survey, entry: Entry[Any]) -> tuple[Entry[Any], ...]:
+    """The other corrections of what an entry corrects, which stand beside it and stay when it is taken back."""
+    ids = {each for heads in survey.heads.values() if entry.id in heads for each in heads}
+    return tuple(survey.by_id[each] for each in sorted(ids - {entry.id}))
 
 
-def maker(request: Request, survey: str) -> Make:
-    """Makes entries of the signed-in surveyor, one after the other in time; they are not kept yet."""
-    desk, author = desk_of(request), who(request).name
-    now, after = desk.now(), count()
+def taken_back(survey: Survey, entry: Entry[Any]) -> str:
+    """What is to be said after an entry was taken back with its versions, and what stands now.
 
-    def make(body: Any, replaces: tuple[str, ...], why: str | None) -> Entry[Any]:
-        at = now + timedelta(microseconds=next(after))
-        return Entry(
-            id=new_id(at, desk.random_bytes),
-            survey=survey,
-            at=at,
-            author=author,
-            device=DEVICE,
-            body=body,
-            replaces=replaces,
-            why=why,
-        )
-
-    return make
+    Args:
+        survey: As it was before.
+        entry: What was taken back.
+    """
+    earlier = len(versions(survey, entry)) - 1
+    beside = rivals(survey, entry)
+    with_it = f", with {earlier} earlier version{'' if earlier == 1 else 's'}" if earlier else ""
+    stands = f"What stood beside it stands now: “{line_of(beside[0].body)}”." if beside else "Nothing of it stands now; it is legible in the history."  # fmt: skip
+    return f"Taken back: {entry.kind} “{line_of(entry.body)}”{with_it}. {stands}"
 
 
 def texts_of_finding(finding: Finding, advice: Sequence[Advice], zone: tzinfo) -> dict[str, str]:
@@ -123,16 +113,16 @@ def sheet(texts: Texts, problems: Texts, *, currency: str, today: date) -> Sheet
         currency: Of a cost nobody has given yet.
         today: Its date.
     """
-    words = fields_of(Finding, texts, problems, leave_out=CHOSEN)
+    words = fields_of(Finding, texts, problems, CHOSEN, (*_MAY_BE_EMPTY, "how_known", "places"))
     places = next(each for each in words if isinstance(each, Rows))
-    wanted_by = _by_when(texts)
     rows = [*_numbers("advice.", texts), _next("advice.", texts)]
+    doubts = _out_of_step(texts, rows)
     return Sheet(
         words=tuple(each for each in words if each is not places),
         places=places,
         advice=tuple(
-            _advice_sheet(f"advice.{each}.", texts, problems, wanted_by, currency, today)
-            for each in rows
+            _advice_sheet(f"advice.{each}.", texts, problems, doubt, currency, today)
+            for each, doubt in zip(rows, doubts, strict=True)
         ),
     )
 
@@ -209,6 +199,8 @@ def _advice(
             )
         return
     of = known.entry.body.finding if known else finding.id if finding else ""
+    if known is None and not own.get("by_when", "").strip():
+        own = {**own, "by_when": _by_when(texts)}
     empty = {each: "" for each in _ADVICE_MAY_BE_EMPTY if not own.get(each, "").strip()}
     read = filled(Recommendation, own, zone, {"finding": of, **empty})
     problems |= _put_under(at, read.problems)
@@ -265,10 +257,15 @@ def _changed(before: Entry[Any] | None, body: Any) -> str | None:
 
 
 def _advice_sheet(
-    at: str, texts: Texts, problems: Texts, by_when: str, currency: str, today: date
+    at: str, texts: Texts, problems: Texts, doubt: str, currency: str, today: date
 ) -> AdviceSheet:
-    own = {"by_when": by_when, **_taken_from(at, texts)}
-    fields = fields_of(Recommendation, own, _taken_from(at, problems), leave_out=("finding",))
+    own = _taken_from(at, texts)
+    wrong = _taken_from(at, problems)
+    hints = {"by_when": doubt or _AS_THE_FINDING}
+    fields = tuple(
+        dataclasses.replace(each, hint=hints.get(each.path, each.hint))
+        for each in fields_of(Recommendation, own, wrong, ("finding",), _ADVICE_MAY_BE_EMPTY)
+    )
     rows = [*_numbers(f"{at}costs.", texts), _next(f"{at}costs.", texts)]
     return AdviceSheet(
         entry=texts.get(f"{at}entry", ""),
@@ -282,12 +279,23 @@ def _advice_sheet(
 
 def _cost_sheet(at: str, texts: Texts, problems: Texts, currency: str, today: date) -> CostSheet:
     own = {"currency": currency, "on": today.isoformat(), **_taken_from(at, texts)}
-    fields = fields_of(Cost, own, _taken_from(at, problems), leave_out=("recommendation",))
+    # A recommendation may do without any cost.
+    of_cost = [each.name for each in dataclasses.fields(Cost)]
+    fields = fields_of(Cost, own, _taken_from(at, problems), ("recommendation",), of_cost)
     return CostSheet(entry=texts.get(f"{at}entry", ""), at=at, fields=_renamed(at, fields))
 
 
+def _out_of_step(texts: Texts, rows: Sequence[int]) -> tuple[str, ...]:
+    """For each recommendation the doubt about when it is wanted, beside the finding's urgency."""
+    urgency = next((each for each in URGENCIES if each == texts.get("urgency")), None)
+    if urgency is None:
+        return ("",) * len(rows)
+    steps = out_of_step(urgency, [texts.get(f"advice.{each}.by_when", "") for each in rows])
+    return tuple(f'This is {step} than the finding says ("{urgency}"). Look at both.' if step else "" for step in steps)  # fmt: skip
+
+
 def _by_when(texts: Texts) -> str:
-    """When a new recommendation is wanted: as urgent as the finding is."""
+    """When a recommendation is wanted of which it is not said: as urgent as the finding is."""
     within = texts.get("within", "").strip()
     urgency = texts.get("urgency", "")
     return within if within and urgency == "within a stated time" else urgency

@@ -1,6 +1,7 @@
 """A dossier in one ZIP file, as it is sent from one computer to another."""
 
 import zlib
+from lzma import LZMAError
 from pathlib import Path, PurePosixPath
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
 
@@ -15,6 +16,10 @@ MOST_BYTES = 8 * 2**30
 _ADDED = "__MACOSX/"
 # Photographs and sounds are compressed already.
 _LEVEL = 1
+# Beside what a ZIP file itself can be wrong in: names the disk does not take, and a disk that is full.
+_DAMAGED = (
+    BadZipFile, NotImplementedError, RuntimeError, EOFError, zlib.error, LZMAError, UnicodeError, OSError,
+)  # fmt: skip
 
 
 def unpack(file: Path, into: Path) -> Path:
@@ -32,11 +37,13 @@ def unpack(file: Path, into: Path) -> Path:
             held = [each for each in packed.infolist() if not each.filename.startswith(_ADDED)]
             _proved(held)
             packed.extractall(into, held)
-    except (BadZipFile, NotImplementedError, RuntimeError, EOFError, zlib.error) as error:
+    except _DAMAGED as error:
         raise _refused(f"it cannot be unpacked ({error})", "Pack the folder again, without a password") from error  # fmt: skip
     found = sorted(into.rglob(SURVEY_TOML), key=lambda each: len(each.parts))
     if not found:
         raise _refused(f"there is no {SURVEY_TOML} in it", "Pack the whole folder of a survey")
+    if len(found) > 1:
+        raise _refused(f"there are {len(found)} surveys in it", "Pack each in a file of its own")
     return found[0].parent
 
 

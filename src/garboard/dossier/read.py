@@ -50,6 +50,7 @@ from garboard.notebook.body import (
 from garboard.notebook.canonical import canonical
 from garboard.notebook.entry import Entry, read_lines
 from garboard.notebook.ids import is_uuid7
+from garboard.notebook.numbering import next_at_the_desk
 from garboard.notebook.problem import Problem, Refused, nearest
 from garboard.notebook.shape import moment, read, write
 from garboard.notebook.vet import Known, vet
@@ -296,8 +297,9 @@ class _Reading:
         return True
 
     def _next_number(self) -> int:
-        numbers = [each.body.number for each in self.entries if isinstance(each.body, Photo)]
-        return max(numbers, default=0) + 1
+        return next_at_the_desk(
+            each.body.number for each in self.entries if isinstance(each.body, Photo)
+        )
 
     def _photograph(self, path: Path, fields: dict[str, Any], where: str) -> None:
         kind = format_of(path)
@@ -341,6 +343,15 @@ class _Reading:
         folder = self.folder / ORIGINALS
         for path in sorted(folder.iterdir()) if folder.is_dir() else ():
             if _is_ignored(path):
+                continue
+            if not path.is_file():
+                self.problems.append(
+                    Problem(
+                        where=f"{ORIGINALS}/{path.name}",
+                        what="a folder lies where only files belong",
+                        do="Take it out",
+                    )
+                )
                 continue
             sha256 = sha256_of(path)
             self.files.setdefault(sha256, path)

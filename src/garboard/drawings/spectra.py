@@ -147,7 +147,7 @@ def _key(of: Comparison, y: float) -> Iterator[str]:
         yield svg.text((x + 7.5, y), words, size_mm=svg.SMALL_MM)
         x += 11.5 + svg.text_width_mm(words, svg.SMALL_MM)
     yield _triangle((x + 1.0, y - 2.9), svg.INK if of.strike else svg.PAPER)
-    yield svg.text((x + 3.5, y), "centroid", size_mm=svg.SMALL_MM)
+    yield svg.text((x + 3.5, y), "middle of the sound", size_mm=svg.SMALL_MM)
 
 
 def _words(of: Comparison) -> str:
@@ -156,11 +156,11 @@ def _words(of: Comparison) -> str:
         said.append(of.why)
     if of.strike is not None:
         said.append(
-            f"Centroid {of.strike.centroid_hz:.0f} Hz, strongest at {of.strike.dominant_hz:.0f} Hz"
+            f"Its middle lies at {of.strike.centroid_hz:.0f} Hz, its loudest at {of.strike.dominant_hz:.0f} Hz"
         )
         if of.references:
             middle_hz = median(each.centroid_hz for each in of.references)
-            said[-1] += f"; reference centroid {middle_hz:.0f} Hz"
+            said[-1] += f"; the middle of the references at {middle_hz:.0f} Hz"
         said[-1] += "."
     said.append("Not validated on boats; the ear and the word for the place are the surveyor's.")
     return " ".join(said)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from garboard.catalogue.naming import key
+from garboard.catalogue.naming import key, named
 from garboard.methods.result import Result
 from garboard.notebook.body import Examination, Finding, Observation, Place, Sounding
 from garboard.notebook.entry import Entry
@@ -13,9 +13,13 @@ from garboard.notebook.fold import Survey
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contradiction:
-    """A disagreement: where, what, and what to do about it; `id` stays the same while it lasts."""
+    """A disagreement: where, what, and what to do about it; `id` stays the same while it lasts.
+
+    `about` is the key of the place.
+    """
 
     id: str
+    about: str
     where: str
     what: str
     do: str
@@ -38,7 +42,8 @@ def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
             name = key(place)
             yield Contradiction(
                 id=f"called sound {name}",
-                where=name,
+                about=name,
+                where=named(place),
                 what=f"it is called sound, and {words}",
                 do="Correct one of the two, or say why both are true",
             )
@@ -66,13 +71,13 @@ def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
     for result in results:
         if result.verdict != "beyond" or any(takes_up(each, result) for each in findings):
             continue
-        part = _where(result)
-        id_ = f"not taken up {result.method} {part}"
+        id_ = f"not taken up {result.method} {_where(result)}"
         if id_ not in seen:
             seen.add(id_)
             yield Contradiction(
                 id=id_,
-                where=part,
+                about=key(result.place) if result.place else "",
+                where=_in_words(result),
                 what=f"{result.what}: {_said(result)}, and no finding speaks of it",
                 do="Write a finding, or say here why it does not matter",
             )
@@ -89,6 +94,15 @@ def _where(result: Result) -> str:
         return "boat"
     metre = "" if place.station_m is None else f" {int(place.station_m)} m"
     return f"{key(place)}{metre}"
+
+
+def _in_words(result: Result) -> str:
+    """The same to be read."""
+    place = result.place
+    if place is None:
+        return "the boat"
+    metre = "" if place.station_m is None else f", {int(place.station_m)} m aft of the stem"
+    return f"{named(place)}{metre}"
 
 
 def takes_up(finding: Entry[Finding], result: Result) -> bool:

@@ -1,19 +1,20 @@
-"""Findings drafted from defects observed and from verdicts beyond a limit, for the surveyor to edit.
+"""Findings drafted from what was seen amiss and from verdicts beyond a limit, for the surveyor to edit.
 
 A draft keeps its evidence. What no finding takes up yet is drafted; nothing is drafted twice.
 """
 
 import re
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from garboard.catalogue.naming import named
 from garboard.catalogue.phrases import Phrase, phrases_for
-from garboard.judgement.contradictions import takes_up
+from garboard.judgement.contradictions import is_same_place, takes_up
+from garboard.judgement.gaps import rests_on
+from garboard.judgement.states import covers
 from garboard.methods.moisture import scale_number
 from garboard.methods.result import Result
-from garboard.notebook.body import Finding, HowKnown, Observation, Photo, Place
+from garboard.notebook.body import Examination, Finding, HowKnown, Observation, Photo, Place
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -43,26 +44,36 @@ _COMMON = frozenset(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A finding not yet written, and the phrases that might word it, the nearest first."""
+    """A finding not yet written, and the phrases that might word it, the nearest first.
+
+    Its urgency is the least that can be written down, and nobody's opinion: whoever takes it up chooses one.
+    """
 
     finding: Finding
     phrases: tuple[Phrase, ...]
 
 
 def drafts(survey: Survey, results: Iterable[Result]) -> tuple[Draft, ...]:
-    """A draft for each observed defect and each verdict beyond a limit that no finding rests on.
+    """A draft for each defect seen, each part found doubtful and each verdict beyond a limit without a finding.
 
     A draft is worded with what was seen or computed alone; urgency and reasons stay the surveyor's.
     """
-    taken = {each for finding in survey.bodies(Finding) for each in finding.evidence}
-    names = {finding.name for finding in survey.bodies(Finding)}
-    photos = _photos_by_part(survey)
+    findings = survey.of(Finding)
+    taken = {entry.id for finding in findings for entry in rests_on(finding, survey)}
+    names = {finding.body.name for finding in findings}
+    observed = tuple(_of_observations(survey, taken))
+    spoken_of = [place for each in (*survey.bodies(Finding), *observed) for place in each.places]
+    found = (
+        *observed,
+        *_of_examinations(survey, taken, spoken_of),
+        *_of_results(results, findings),
+    )
     made: list[Draft] = []
-    for plain in (*_of_observations(survey, taken), *_of_results(results, survey.of(Finding))):
+    for plain in found:
         place = plain.places[0]
         name = free_name(plain.title, names)
         names.add(name)
-        finding = replace(plain, name=name, photos=photos.get(place.part, ()))
+        finding = replace(plain, name=name, photos=_photos_of(survey, place))
         made.append(Draft(finding=finding, phrases=_fitting(place.part, plain.seen)))
     return tuple(made)
 
@@ -74,6 +85,21 @@ def _of_observations(survey: Survey, taken: set[str]) -> Iterator[Finding]:
             yield _plain(named(body.place), _measured(body), body.place, "seen", (entry.id,))
 
 
+def _of_examinations(
+    survey: Survey, taken: set[str], spoken_of: Sequence[Place]
+) -> Iterator[Finding]:
+    """Of parts examined with another end than sound, of which nothing else speaks."""
+    for entry in survey.of(Examination):
+        body = entry.body
+        if body.outcome not in ("defect", "doubtful") or entry.id in taken:
+            continue
+        if any(covers(each, body.place) for each in spoken_of):
+            continue
+        found = "a defect was found" if body.outcome == "defect" else "found doubtful"
+        seen = body.found or f"{_capital(named(body.place))}: {found}."
+        yield _plain(named(body.place), seen, body.place, "seen", (entry.id,))
+
+
 def _of_results(results: Iterable[Result], findings: Iterable[Entry[Finding]]) -> Iterator[Finding]:
     for result in results:
         if result.verdict != "beyond" or result.place is None:
@@ -82,8 +108,7 @@ def _of_results(results: Iterable[Result], findings: Iterable[Entry[Finding]]) -
             continue
         said = result.criterion.say if result.criterion else ""
         figure = scale_number(result.value) if result.value is not None else ""
-        what = result.what[:1].upper() + result.what[1:]
-        seen = f"{what}: {figure} {result.unit}. {said}".strip()
+        seen = f"{_capital(result.what)}: {figure} {result.unit}. {said}".strip()
         yield _plain(named(result.place), seen, result.place, "measured", result.used)
 
 
@@ -92,7 +117,7 @@ def _plain(
 ) -> Finding:
     return Finding(
         name="",
-        title=title[:1].upper() + title[1:],
+        title=_capital(title),
         seen=seen,
         why="",
         urgency="keep under watch",
@@ -103,18 +128,22 @@ def _plain(
     )
 
 
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
 def _measured(body: Observation) -> str:
     sizes = (("long", body.length_mm), ("wide", body.width_mm), ("deep", body.depth_mm))
     words = [f"{value:g} mm {name}" for name, value in sizes if value is not None]
     return f"{body.seen.rstrip('.')}, {', '.join(words)}." if words else body.seen
 
 
-def _photos_by_part(survey: Survey) -> Mapping[str, tuple[str, ...]]:
-    found: dict[str, list[str]] = defaultdict(list)
-    for entry in survey.of(Photo):
-        if entry.body.place:
-            found[entry.body.place.part].append(entry.id)
-    return {part: tuple(ids) for part, ids in found.items()}
+def _photos_of(survey: Survey, place: Place) -> tuple[str, ...]:
+    return tuple(
+        entry.id
+        for entry in survey.of(Photo)
+        if entry.body.place and is_same_place(entry.body.place, place)
+    )
 
 
 def _fitting(part: str, seen: str) -> tuple[Phrase, ...]:

@@ -15,10 +15,13 @@ from garboard.catalogue.parts import catalogue
 from garboard.judgement.agreement import disagreements
 from garboard.judgement.contradictions import contradictions
 from garboard.judgement.issues import amendments_of, is_changed, issues
+from garboard.judgement.looks import days_of, of_another_day
 from garboard.judgement.ranking import ranked
 from garboard.judgement.states import PartState, covers, part_states
+from garboard.judgement.strays import Stray, stray
 from garboard.judgement.vague import vague_words
 from garboard.methods.result import Result
+from garboard.methods.zone import shell_of
 from garboard.notebook.body import (
     Act,
     Answer,
@@ -55,11 +58,12 @@ NEEDS_CONSENT: Mapping[str, Act] = MappingProxyType(
     }
 )
 """Acts that need the owner's leave, by the method of examining that is such an act."""
-# Bowsprits and platforms reach past the hull.
-_OVERHANG_M = 3.0
+# The kinds whose places make areas and coverage.
+_COUNTED = ("sounding", "reading set")
 # What fits on the one page a lay reader reads, in words.
 _SUMMARY_WORDS, _ANSWER_WORDS = 110, 45
 _LOOKED_AT = "looked at "
+_UNSAID = {"what": "what is to be done", "verified": "how it is verified"}
 NO_ADVICE_OWED = ("for information", "keep under watch")
 """Urgencies of findings about which nothing need be recommended."""
 
@@ -68,6 +72,8 @@ NO_ADVICE_OWED = ("for information", "keep under watch")
 class Gap:
     """Something missing: where, what, and what to do about it.
 
+    `about` names the text or the place for a program: "summary", "finding" with its name and perhaps what of it,
+    a place's key, or "examined" or "limited" with one.
     `blocks` keeps a report from being issued until it is closed or answered in words, or only closed where it
     is not `answerable`; `leaving` belongs on the list read before the ladder goes away.
     """
@@ -80,6 +86,7 @@ class Gap:
     leaving: bool = False
     answerable: bool = True
     answer: str = ""
+    about: str = ""
 
     @property
     def is_open(self) -> bool:
@@ -109,14 +116,21 @@ def gaps(
         *_consents(survey),
         *_findings(survey),
         *(
-            Gap(id=each.id, where=each.where, what=each.what, do=each.do, blocks=False)
+            Gap(
+                id=each.id,
+                where=each.where,
+                what=each.what,
+                do=each.do,
+                blocks=False,
+                about=each.about,
+            )
             for each in disagreements(survey)
         ),
         *_observations(survey),
-        *_beyond_the_boat(survey),
+        *_strays(survey),
         *_photographs(survey),
         *(
-            Gap(id=each.id, where=each.where, what=each.what, do=each.do)
+            Gap(id=each.id, where=each.where, what=each.what, do=each.do, about=each.about)
             for each in contradictions(survey, tuple(results))
         ),
         *_words(survey, tuple(other_boats)),
@@ -164,19 +178,19 @@ def is_surveyor(person: Person) -> bool:
 def _beginnings(survey: Survey) -> Iterator[Gap]:
     instruction = survey.instruction
     wanted = (
-        ("instruction", instruction, "who asked for the survey, and for what", "instruction"),
-        ("boat", survey.boat, "the particulars of the boat", "boat"),
-        ("terms", survey.last(Terms), "the terms the client accepted", "terms"),
-        ("conflict check", survey.last(ConflictCheck), "the check for conflicts of interest", "conflict check"),
-        ("conditions", survey.last(Conditions), "the conditions on the day", "conditions"),
-        ("summary", survey.last(Summary), "the summary for the front page", "summary"),
+        ("instruction", instruction, "who asked for the survey, and for what, is", "instruction"),
+        ("boat", survey.boat, "the particulars of the boat are", "boat"),
+        ("terms", survey.last(Terms), "the terms the client accepted are", "terms"),
+        ("conflict check", survey.last(ConflictCheck), "the check for conflicts of interest is", "conflict check"),
+        ("conditions", survey.last(Conditions), "the conditions on the day are", "conditions"),
+        ("summary", survey.last(Summary), "the summary for the front page is", "summary"),
     )  # fmt: skip
     for id_, there, words, where in wanted:
         if there is None:
             yield Gap(
                 id=f"missing {id_}",
                 where=where,
-                what=f"{words} is not recorded",
+                what=f"{words} not recorded",
                 do="Record it",
                 answerable=id_ not in ("instruction", "boat"),
             )
@@ -187,6 +201,14 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             where="people",
             what="nobody is recorded as the surveyor who signs",
             do='Record the person with the role "surveyor"',
+        )
+    if instruction and not instruction.report_number:
+        yield Gap(
+            id="report number",
+            where="instruction",
+            what="the report has no number",
+            do="Give it one before it is issued",
+            blocks=False,
         )
     summary = survey.last(Summary)
     if instruction and summary and len(summary.answers) < len(instruction.questions):
@@ -210,7 +232,7 @@ def _missing_for_purpose(survey: Survey) -> Iterator[Gap]:
             id="missing listed parts",
             where="instruction",
             what="a re-inspection looks at the listed parts, and none is listed",
-            do="List them under asked_parts",
+            do="List them as the parts asked for by name (asked_parts)",
         )
 
 
@@ -293,11 +315,12 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
                 do="Examine it, or say why it was not reached",
                 leaving=True,
             )
+        called = "it is called examined whole, yet " if each.state == "examined" else ""
         for how in each.unused:
             yield Gap(
                 id=f"unused {how} {key(place)}",
                 where=named(place),
-                what=f"it was not {vocabulary.how[how]}",
+                what=f"{called}it was not {vocabulary.how[how]}",
                 do="Do it, or say why not; else the report lists it as a limitation",
                 blocks=False,
                 leaving=True,
@@ -400,7 +423,7 @@ def _consents(survey: Survey) -> Iterator[Gap]:
 def _findings(survey: Survey) -> Iterator[Gap]:
     for each in ranked(survey):
         finding = each.entry.body
-        where = f"finding {finding.name}"
+        where, about = f'finding "{finding.title}"', f"finding {finding.name}"
         owed = finding.urgency not in NO_ADVICE_OWED
         checks = (
             ("evidence", not rests_on(each.entry, survey), "it rests on nothing that stands", "Name the reading, photograph or observation it rests on"),
@@ -415,7 +438,8 @@ def _findings(survey: Survey) -> Iterator[Gap]:
         for id_, missing, what, do in checks:
             if missing:
                 yield Gap(
-                    id=f"finding {finding.name} {id_}",
+                    id=f"{about} {id_}",
+                    about=about,
                     where=where,
                     what=what,
                     do=do,
@@ -426,9 +450,10 @@ def _findings(survey: Survey) -> Iterator[Gap]:
                 if not getattr(advice.entry.body, name):
                     words = name.replace("_", " ")
                     yield Gap(
-                        id=f"finding {finding.name} recommendation {number} {words}",
+                        id=f"{about} recommendation {number} {words}",
+                        about=f"{about}, recommendation {number}",
                         where=f"{where}, recommendation {number}",
-                        what=f"it does not say {'how it is verified' if name == 'verified' else words}",
+                        what=f"it does not say {_UNSAID.get(name, words)}",
                         do="Say so",
                     )
 
@@ -460,13 +485,18 @@ def _observations(survey: Survey) -> Iterator[Gap]:
             )
     for examined in survey.of(Examination):
         body = examined.body
-        spoken_of = any(covers(each, body.place) for each in places)
-        if body.outcome == "defect" and not spoken_of:
+        spoken_of = examined.id in taken_up or any(covers(each, body.place) for each in places)
+        if body.outcome in ("defect", "doubtful") and not spoken_of:
+            is_defect = body.outcome == "defect"
             yield Gap(
-                id=f"defect {key(body.place)}",
+                id=f"{body.outcome} {key(body.place)}",
                 where=named(body.place),
-                what="a defect is recorded, and no finding speaks of it",
+                what="a defect is recorded, and no finding speaks of it"
+                if is_defect
+                else "it was found doubtful, and no finding says so",
                 do="Write a finding, or say why it needs none",
+                # What made it doubtful is printed where it was written down.
+                blocks=is_defect or not body.found,
             )
     yield from _examined_twice(survey)
 
@@ -492,24 +522,25 @@ def _examined_twice(survey: Survey) -> Iterator[Gap]:
             )
 
 
-def _beyond_the_boat(survey: Survey) -> Iterator[Gap]:
-    """Readings and soundings at stations the boat does not have."""
-    length_m = survey.boat.loa_m if survey.boat else None
-    if not length_m:
+def _strays(survey: Survey) -> Iterator[Gap]:
+    """Places that the boat does not have: whatever counts by places counts them all the same."""
+    hull = shell_of(survey)
+    if hull is None:
         return
-    far = {
-        entry.kind: place.station_m
-        for entry in survey.standing
-        for place in places_of(entry.body)
-        if place.station_m is not None
-        and not -_OVERHANG_M <= place.station_m <= length_m + _OVERHANG_M
-    }
-    for kind, station_m in far.items():
+    found: dict[tuple[str, str], list[Stray]] = {}
+    for entry in survey.standing:
+        for place in places_of(entry.body):
+            off = stray(place, hull)
+            if off:
+                found.setdefault((entry.kind, place.part), []).append(off)
+    for (kind, part), each in found.items():
+        others = f", and {len(each) - 1} more like it" if len(each) > 1 else ""
+        counts = "; coverage and areas that rest on it are wrong" if kind in _COUNTED else ""
         yield Gap(
-            id=f"station {kind}",
-            where=f"{kind}s",
-            what=f"one lies {station_m:g} m from the stem of a boat {length_m:g} m long",
-            do="Correct the station, or the length of the boat",
+            id=f"stray {kind} {part}",
+            where=f"{kind}s, {named(Place(part=part))}",
+            what=f"{each[0].what}{others}{counts}",
+            do=each[0].do,
         )
 
 
@@ -540,9 +571,18 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
             blocks=False,
         )
     still_open = {entry.id for entry in open_looks}
+    days = days_of(survey)
     for entry in survey.of(Photo):
         photo = entry.body
         where = f"photograph {photo.number}, {photo.file}"
+        if words := of_another_day(photo, days):
+            yield Gap(
+                id=f"photo day {photo.file}",
+                where=where,
+                what=f"it was {words}",
+                do="Set its camera's clock right, or say in its caption when it was taken",
+                blocks=False,
+            )
         if not photo.caption:
             yield Gap(
                 id=f"caption {photo.file}",
@@ -570,10 +610,11 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
 def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
     boat = survey.boat.name if survey.boat else ""
     strangers = [name for name in other_boats if name and name.lower() != boat.lower()]
-    for where, text in _texts(survey):
+    for about, where, text in _texts(survey):
         for vague in vague_words(text):
             yield Gap(
-                id=f"vague {where} {vague.word}",
+                id=f"vague {about} {vague.word}",
+                about=about,
                 where=where,
                 what=f'"{vague.word}" says nothing a reader could hold you to',
                 do=vague.do,
@@ -582,31 +623,35 @@ def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
         for name in strangers:
             if re.search(rf"\b{re.escape(name)}\b", text):
                 yield Gap(
-                    id=f"name {where} {name}",
+                    id=f"name {about} {name}",
+                    about=about,
                     where=where,
                     what=f'the name of another boat, "{name}", stands in the text',
                     do="Correct the text",
                 )
 
 
-def _texts(survey: Survey) -> Iterator[tuple[str, str]]:
-    """The surveyor's own sentences that a report prints, with where they stand."""
+def _texts(survey: Survey) -> Iterator[tuple[str, str, str]]:
+    """The surveyor's own sentences that a report prints: what they are about, where they stand, and they."""
     summary = survey.last(Summary)
     if summary:
-        yield "summary", " ".join((summary.overall, *summary.answers, *summary.next_steps))
-    names = {}
-    for entry in survey.of(Finding):
-        finding = entry.body
-        names[entry.id] = f"finding {finding.name}"
-        yield names[entry.id], " ".join((finding.title, finding.seen, finding.why, finding.because))
+        words = " ".join((summary.overall, *summary.answers, *summary.next_steps))
+        yield "summary", "summary", words
+    findings = {entry.id: entry.body for entry in survey.of(Finding)}
+    for finding in findings.values():
+        words = " ".join((finding.title, finding.seen, finding.why, finding.because))
+        yield f"finding {finding.name}", f'finding "{finding.title}"', words
     for advice in survey.bodies(Recommendation):
-        where = names.get(advice.finding, "a recommendation")
-        yield f"{where}, recommendation", " ".join((advice.what, advice.why, advice.verified))
-    for examination in survey.bodies(Examination):
-        if examination.found:
-            yield f"examined {key(examination.place)}", examination.found
-    for limitation in survey.bodies(Limitation):
+        words = " ".join((advice.what, advice.why, advice.verified))
+        of = next((e.body for e in survey.current(advice.finding) if e.id in findings), None)
         yield (
-            f"limited {key(limitation.place)}",
-            f"{limitation.not_reached} {limitation.could_hide}",
+            f"finding {of.name}, recommendation" if of else "a recommendation, recommendation",
+            f'finding "{of.title}", recommendation' if of else "a recommendation",
+            words,
         )
+    for body in survey.bodies(Examination):
+        if body.found:
+            yield f"examined {key(body.place)}", f"{named(body.place)}, what was found", body.found
+    for limit in survey.bodies(Limitation):
+        words = f"{limit.not_reached} {limit.could_hide}"
+        yield f"limited {key(limit.place)}", f"{named(limit.place)}, limitation", words

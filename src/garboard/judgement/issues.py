@@ -10,6 +10,20 @@ def issues(survey: Survey) -> tuple[Entry[Issue], ...]:
     return tuple(sorted(survey.of(Issue), key=lambda entry: (entry.body.version, entry.id)))
 
 
+def called(survey: Survey) -> str:
+    """What a report is called behind the word "report": its number; while it has none, whose it is.
+
+    Raises:
+        ValueError: There is no instruction with a number, and no boat.
+    """
+    instruction, boat = survey.instruction, survey.boat
+    if instruction and instruction.report_number:
+        return instruction.report_number
+    if boat is None:
+        raise ValueError("A report is of a boat, and none is recorded.")
+    return f"of {boat.name}"
+
+
 def is_changed(survey: Survey) -> bool:
     """Whether entries were added since the report was issued last."""
     issued = issues(survey)

@@ -3,13 +3,14 @@
 A computer's look at a reduced copy only asks for a second look of one's own: it never takes a photograph out.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from garboard.catalogue.naming import key
-from garboard.notebook.body import Conditions, Photo
+from garboard.notebook.body import Arrangement, Conditions, Photo
 from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
 
 # Working figures all, set on the demo's photographs and on blurred copies of them: change them here.
 BLURRED = 20.0
@@ -62,14 +63,22 @@ def doubts(photo: Photo, look: Look | None, days: Collection[date]) -> tuple[str
     return (*(_of_picture(look) if look else ()), *_of_time(photo, days))
 
 
-def days_of(visits: Iterable[Conditions]) -> frozenset[date]:
-    """The days on which a survey was made, as they were lived there."""
+def of_another_day(photo: Photo, days: Collection[date]) -> str:
+    """That a photograph was taken on no day of the survey, in words; empty where it was, or nobody can tell."""
+    if photo.taken is None or not days or photo.taken.date() in days:
+        return ""
+    return f"taken on {photo.taken.day} {photo.taken:%B %Y}, which is no day of the survey"
+
+
+def days_of(survey: Survey) -> frozenset[date]:
+    """The days on which a survey was made, as they were lived there; while none is recorded, those agreed."""
     found: set[date] = set()
-    for each in visits:
+    for each in survey.bodies(Conditions):
         last = (each.ended or each.began).astimezone(each.began.tzinfo).date()
         length = (last - each.began.date()).days
         found.update(each.began.date() + timedelta(days=day) for day in range(length + 1))
-    return frozenset(found)
+    agreed = (each.on for each in survey.bodies(Arrangement) if each.what == "visit" and each.on)
+    return frozenset(found or agreed)
 
 
 def alike(photos: Sequence[tuple[Entry[Photo], Look]]) -> tuple[tuple[str, ...], ...]:
@@ -106,8 +115,8 @@ def _of_picture(look: Look) -> Iterator[str]:
 def _of_time(photo: Photo, days: Collection[date]) -> Iterator[str]:
     if photo.taken is None:
         yield "the camera's time is missing"
-    elif days and photo.taken.date() not in days:
-        yield f"taken on {photo.taken.day} {photo.taken:%B %Y}, which is no day of the survey"
+    elif words := of_another_day(photo, days):
+        yield words
 
 
 def _is_like(photo: Photo, look: Look, other: Photo, seen: Look) -> bool:

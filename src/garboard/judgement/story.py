@@ -76,11 +76,11 @@ def story_of(
     )
 
 
-def judged_words(judged: JudgedReading) -> str:
+def judged_beside_dry(judged: JudgedReading) -> str:
     """How a moisture reading was judged, in words.
 
     >>> dry = Place(part="topside-laminate")
-    >>> judged_words(JudgedReading(place=dry, as_read="12", value=12, judged="dry reference"))
+    >>> judged_beside_dry(JudgedReading(place=dry, as_read="12", value=12, judged="dry reference"))
     'part of the dry reference'
     """
     match judged.judged:

@@ -26,6 +26,9 @@ LINK = 1.5
 REACH = math.sqrt(0.5)
 """How far a place speaks for the skin where no neighbour was read, in spacings: half a diagonal."""
 
+EDGE = "The edge of an area is taken halfway to the places beside it that were found otherwise: reckoned, not measured."
+"""Said wherever the area of a patch is."""
+
 _STEPS_A_REACH = 10
 _SPACING_LEAST_M = 0.05
 _ROUNDING_M = 1e-9

@@ -4,27 +4,30 @@ A sound comes as the bytes of a WAV file; where its bytes are not at hand, nothi
 """
 
 import io
+import sys
 import wave
+from array import array
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
 
 from garboard.methods.criteria import criteria
 from garboard.methods.result import Result, Verdict, verdict_of
-from garboard.methods.strikes import DEFER, Comparison, compared
+from garboard.methods.strikes import DEFER, Comparison, Strike, compared, not_judged, strike_of
 from garboard.methods.zone import place_words
 from garboard.notebook.body import Place, Recording
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Samples = NDArray[Any]
-
 NO_SOUNDS: Mapping[str, bytes] = MappingProxyType({})
+
+SUGGESTS = (
+    "A suggestion where to listen again, not a verdict. No uncertainty can be given with it, for it was tried only "
+    "on sounds made by reckoning."
+)
+"""Said wherever recorded strikes are compared."""
 
 _LONGEST_S = 60
 
@@ -38,7 +41,7 @@ class RecordedStrike:
     used: tuple[str, ...]
 
 
-def samples_of(sound: bytes) -> "tuple[Samples, int]":
+def samples_of(sound: bytes) -> tuple[list[float], int]:
     """The first channel of a WAV file, from -1 to 1, and its samples a second.
 
     Args:
@@ -47,8 +50,6 @@ def samples_of(sound: bytes) -> "tuple[Samples, int]":
     Raises:
         ValueError: It is no such file, or longer than a minute.
     """
-    import numpy as np
-
     try:
         with wave.open(io.BytesIO(sound)) as file:
             channels, width, rate, count = file.getparams()[:4]
@@ -60,10 +61,50 @@ def samples_of(sound: bytes) -> "tuple[Samples, int]":
     if width not in (2, 3, 4):
         raise ValueError(f"The recording has {8 * width} bits; 16, 24 or 32 are read.")
     # Each sample fills the top bytes of four, so that its sign stands where it belongs.
-    whole = len(frames) // (width * channels) * channels
-    wide = np.zeros((whole, 4), np.uint8)
-    wide[:, 4 - width :] = np.frombuffer(frames[: whole * width], np.uint8).reshape(whole, width)
-    return wide.view("<i4").reshape(-1, channels)[:, 0] / 2.0**31, rate
+    frames = frames[: len(frames) // (width * channels) * width * channels]
+    wide = bytearray(len(frames) // width * 4)
+    for each in range(width):
+        wide[4 - width + each :: 4] = frames[each::width]
+    samples = array("i", bytes(wide))
+    if sys.byteorder == "big":
+        samples.byteswap()
+    return [each / 2.0**31 for each in samples[::channels]], rate
+
+
+def compared_sounds(
+    sound: bytes, references: Iterable[bytes], *, is_unprocessed: bool = True
+) -> Comparison:
+    """The sound of one strike beside those of the reference strikes of like structure.
+
+    Args:
+        sound: The bytes of a WAV file that holds the strike alone, with 20 ms of silence before.
+        references: Likewise, of strikes on structure known to be good; those that cannot be read, or were sampled at
+            another rate, are left out.
+        is_unprocessed: Whether the device's noise suppression, echo and gain control are known to have been off.
+    """
+    read = [found for each in references if (found := _readable(each))]
+    if not is_unprocessed:
+        known = [strike for strike, _ in read]
+        return not_judged("The recording was processed by the device, or may have been.", known)
+    try:
+        strike, rate_hz = _read(sound)
+    except ValueError as problem:
+        return not_judged(str(problem), [strike for strike, _ in read])
+    return compared(strike, [known for known, of_hz in read if of_hz == rate_hz])
+
+
+# The references of a part are heard beside each of its strikes, and all of them again on the next page.
+@lru_cache(maxsize=1024)
+def _read(sound: bytes) -> tuple[Strike, int]:
+    samples, rate_hz = samples_of(sound)
+    return strike_of(samples, rate_hz), rate_hz
+
+
+def _readable(sound: bytes) -> tuple[Strike, int] | None:
+    try:
+        return _read(sound)
+    except ValueError:
+        return None
 
 
 def recorded_strikes(
@@ -95,35 +136,14 @@ def results(survey: Survey, sounds: Mapping[str, bytes] = NO_SOUNDS) -> tuple[Re
 def _beside(
     entry: Entry[Recording], references: Sequence[Entry[Recording]], sounds: Mapping[str, bytes]
 ) -> RecordedStrike:
-    used = (entry.id, *(each.id for each in references))
-    try:
-        strike, rate = samples_of(sounds[entry.body.sha256])
-    except ValueError as problem:
-        found = Comparison(
-            heard="not judged",
-            said="The strike was not judged.",
-            strike=None,
-            references=(),
-            why=str(problem),
-        )
-        return RecordedStrike(place=entry.body.place, found=found, used=used)
-    known = [
-        samples
-        for each in references
-        for samples in _at_rate(sounds[each.body.sha256], rate)
-        if each.body.unprocessed
-    ]
-    found = compared(strike, known, rate, is_unprocessed=entry.body.unprocessed)
-    return RecordedStrike(place=entry.body.place, found=found, used=used)
-
-
-def _at_rate(sound: bytes, rate_hz: int) -> "tuple[Samples, ...]":
-    """A reference that can be read and was sampled alike, or nothing."""
-    try:
-        samples, rate = samples_of(sound)
-    except ValueError:
-        return ()
-    return (samples,) if rate == rate_hz else ()
+    known = [sounds[each.body.sha256] for each in references if each.body.unprocessed]
+    return RecordedStrike(
+        place=entry.body.place,
+        found=compared_sounds(
+            sounds[entry.body.sha256], known, is_unprocessed=entry.body.unprocessed
+        ),
+        used=(entry.id, *(each.id for each in references)),
+    )
 
 
 def _result(of: RecordedStrike) -> Result:
@@ -145,17 +165,18 @@ def _result(of: RecordedStrike) -> Result:
     by_rule: Verdict = "within" if found.heard == "as reference" else "beyond"
     return Result(
         method="strikes.heard_as",
-        what=f"recorded strike at {place_words(of.place)}: {found.heard}",
+        what=f"recorded strike at {place_words(of.place)}, suggested: {found.heard}",
         value=found.distance_db,
         unit="dB",
         verdict=by_rule if by_rule == by_distance else "at the limit",
         used=of.used,
-        uncertainty_why="the limit is twice the middle distance of the references from each other",
+        uncertainty_why="the comparison was never tried on boats that were then opened up",
         criterion=limit,
         place=of.place,
         caveats=(
-            f"{found.said} Centroid {found.strike.centroid_hz:.0f} Hz, strongest at "
-            f"{found.strike.dominant_hz:.0f} Hz, a tenth of its power after {found.strike.decay_ms:.0f} ms.",
+            f"{found.said} The middle of its sound lies at {found.strike.centroid_hz:.0f} Hz, its loudest at "
+            f"{found.strike.dominant_hz:.0f} Hz; a tenth of its power is left after {found.strike.decay_ms:.0f} ms.",
+            SUGGESTS,
             DEFER,
         ),
     )

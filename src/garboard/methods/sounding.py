@@ -16,6 +16,7 @@ from garboard.boat.hull import Hull
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.patch import (
+    EDGE,
     LINK,
     REACH,
     SPACING_MOST_M,
@@ -102,6 +103,11 @@ class SoundedPatch:
     stations_m: tuple[float, float]
     levels_m: tuple[float, float]
     used: tuple[str, ...]
+
+    @property
+    def is_lone(self) -> bool:
+        """Whether a single blow makes it, whose extent no other bears out."""
+        return self.dull + self.hollow == 1
 
 
 @method(
@@ -263,6 +269,13 @@ def coverages(survey: Survey) -> tuple[Coverage, ...]:
         _coverage(zone, how, places, hull) for how, zones in found for zone, places in zones.items()
     )
     return tuple(each for each in made if each)
+
+
+def coverage_of(survey: Survey, zone: Zone, how: How) -> Coverage | None:
+    """Coverage of one zone; None where too few places of it are known, or they lie in a line."""
+    zones = _sounded(survey) if how == "sounded" else _metered(survey)
+    places = zones.get(zone)
+    return _coverage(zone, how, places, shell_of(survey)) if places else None
 
 
 def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
@@ -500,7 +513,10 @@ def _result_of_patch(of: SoundedPatch) -> Result:
     )
     return Result(
         method="patch.outlined_area_m2",
-        what=f"patch heard otherwise than sound, {zone_words((of.part, of.side, of.number))}: {heard}",
+        what=(
+            f"patch heard otherwise than sound, {zone_words((of.part, of.side, of.number))}: "
+            f"{'one blow alone, ' if of.is_lone else ''}{heard}, its edge taken halfway to the places beside it"
+        ),
         value=of.area_m2,
         unit="m²",
         verdict=verdict_of(of.area_m2, None, criterion),
@@ -516,5 +532,6 @@ def _result_of_patch(of: SoundedPatch) -> Result:
         ),
         caveats=(
             f"Stations {of.stations_m[0]:.1f} to {of.stations_m[1]:.1f} m, {levels_words(of.levels_m)}.",
+            EDGE,
         ),
     )

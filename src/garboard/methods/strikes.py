@@ -5,28 +5,24 @@ word for the place stays the surveyor's. It is an aid beside the ear, proved onl
 theory, not on boats. A set of frequencies whose mode speaks of strikes holds the centroid of each, references marked.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import log10, sqrt
-from statistics import median
+from itertools import accumulate, pairwise
+from math import ceil, cos, floor, log, log2, log10, pi, sqrt
+from statistics import fmean, median
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Literal
 
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.result import Result, verdict_of
+from garboard.methods.spectrum import spectrum
 from garboard.methods.zone import place_words
 from garboard.notebook.body import ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Samples = NDArray[Any]
-    Numbers = Sequence[float] | Samples
 
 Heard = Literal["as reference", "tonal", "dull", "different, unexplained", "not judged"]
 
@@ -47,6 +43,7 @@ DEFER = (
     "strikes are made on like structure, and another method tells what lies under a strike that differs."
 )
 
+# At 48 kHz; at other rates the next power of two.
 _TRANSFORM = 16_384
 _FADE = 256
 _NOISE_S = 0.005
@@ -69,9 +66,8 @@ _THIRD_OCTAVES_HZ = tuple(1000.0 * 2 ** (each / 3) for each in range(-6, 10))
     source="definition",
     standing="common practice",
     text="read",
-    needs="arrays",
 )
-def centroid_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
+def centroid_hz(frequencies_hz: Sequence[float], powers: Sequence[float]) -> float:
     """Mean frequency weighed by power.
 
     Args:
@@ -87,8 +83,9 @@ def centroid_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     >>> centroid_hz((500, 1000, 2000), (1, 2, 1))
     1125.0
     """
-    frequencies, power = _spectrum(frequencies_hz, powers)
-    return float((frequencies * power).sum() / power.sum())
+    _require_spectrum(frequencies_hz, powers)
+    together = zip(frequencies_hz, powers, strict=True)
+    return sum(hz * power for hz, power in together) / sum(powers)
 
 
 @method(
@@ -103,9 +100,8 @@ def centroid_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     source="definition; interpolation by common practice",
     standing="common practice",
     text="read",
-    needs="arrays",
 )
-def dominant_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
+def dominant_hz(frequencies_hz: Sequence[float], powers: Sequence[float]) -> float:
     """The frequency of the greatest power, between the lines of the spectrum.
 
     Args:
@@ -121,16 +117,14 @@ def dominant_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     >>> dominant_hz((900, 1000, 1100), (1, 4, 1))
     1000.0
     """
-    import numpy as np
-
-    frequencies, power = _spectrum(frequencies_hz, powers)
-    peak = int(power.argmax())
-    if not 0 < peak < len(power) - 1 or min(power[peak - 1], power[peak + 1]) <= 0:
-        return float(frequencies[peak])
-    before, at, after = np.log(power[peak - 1 : peak + 2])
+    _require_spectrum(frequencies_hz, powers)
+    peak = powers.index(max(powers))
+    if not 0 < peak < len(powers) - 1 or min(powers[peak - 1], powers[peak + 1]) <= 0:
+        return frequencies_hz[peak]
+    before, at, after = (log(each) for each in powers[peak - 1 : peak + 2])
     bend = before - 2 * at + after
     along = 0.0 if bend == 0 else 0.5 * (before - after) / bend
-    return float(frequencies[peak] + along * (frequencies[peak + 1] - frequencies[peak]))
+    return frequencies_hz[peak] + along * (frequencies_hz[peak + 1] - frequencies_hz[peak])
 
 
 @method(
@@ -141,9 +135,8 @@ def dominant_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     source="definition",
     standing="working figure",
     text="read",
-    needs="arrays",
 )
-def note_share(frequencies_hz: "Numbers", powers: "Numbers") -> float:
+def note_share(frequencies_hz: Sequence[float], powers: Sequence[float]) -> float:
     """Power near the dominant frequency over all power.
 
     Args:
@@ -159,10 +152,11 @@ def note_share(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     >>> note_share((500, 1000, 2000), (1, 2, 1))
     0.5
     """
-    frequencies, power = _spectrum(frequencies_hz, powers)
     note_hz = dominant_hz(frequencies_hz, powers)
-    near = abs(frequencies - note_hz) <= max(60.0, 0.12 * note_hz)
-    return float(power[near].sum() / power.sum())
+    reach_hz = max(60.0, 0.12 * note_hz)
+    first = bisect_left(frequencies_hz, note_hz - reach_hz)
+    after = bisect_right(frequencies_hz, note_hz + reach_hz)
+    return sum(powers[first:after]) / sum(powers)
 
 
 @method(
@@ -173,9 +167,8 @@ def note_share(frequencies_hz: "Numbers", powers: "Numbers") -> float:
     source="definition",
     standing="working figure",
     text="read",
-    needs="arrays",
 )
-def roll_off_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
+def roll_off_hz(frequencies_hz: Sequence[float], powers: Sequence[float]) -> float:
     """The first frequency at which nine tenths of the power lie below or at it.
 
     Args:
@@ -189,26 +182,20 @@ def roll_off_hz(frequencies_hz: "Numbers", powers: "Numbers") -> float:
         ValueError: The two do not go together, or there is no power.
 
     >>> roll_off_hz((500, 1000, 2000, 4000), (5, 3, 1, 1))
-    2000.0
+    2000
     """
-    import numpy as np
-
-    frequencies, power = _spectrum(frequencies_hz, powers)
-    rising = np.cumsum(power)
-    return float(frequencies[int(np.searchsorted(rising, 0.9 * rising[-1] * (1 - 1e-12)))])
+    _require_spectrum(frequencies_hz, powers)
+    rising = list(accumulate(powers))
+    return frequencies_hz[bisect_left(rising, 0.9 * rising[-1] * (1 - 1e-12))]
 
 
-def _spectrum(frequencies_hz: Any, powers: Any) -> "tuple[Samples, Samples]":
-    import numpy as np
-
-    frequencies, power = np.asarray(frequencies_hz, float), np.asarray(powers, float)
-    if frequencies.shape != power.shape or frequencies.ndim != 1 or not len(power):
+def _require_spectrum(frequencies_hz: Sequence[float], powers: Sequence[float]) -> None:
+    if len(frequencies_hz) != len(powers) or not powers:
         raise ValueError(
-            f"Each frequency needs its power; {len(frequencies)} and {len(power)} were given."
+            f"Each frequency needs its power; {len(frequencies_hz)} and {len(powers)} were given."
         )
-    if power.min() < 0 or power.sum() <= 0:
+    if min(powers) < 0 or max(powers) <= 0:
         raise ValueError("A spectrum has powers of 0 or more, and not all of them 0.")
-    return frequencies, power
 
 
 @method(
@@ -311,7 +298,7 @@ class Comparison:
     why: str = ""
 
 
-def strike_of(samples: "Numbers", rate_hz: float) -> Strike:
+def strike_of(samples: Sequence[float], rate_hz: float) -> Strike:
     """Read one strike off a recording that holds it alone, with 20 ms of silence before.
 
     Args:
@@ -321,31 +308,24 @@ def strike_of(samples: "Numbers", rate_hz: float) -> Strike:
     Raises:
         ValueError: Too loud, too near the noise, more than one strike, or too short: with what to do about it.
     """
-    import numpy as np
-
-    heard = np.asarray(samples, float)
     if not 32_000 <= rate_hz <= 96_000:
         raise ValueError(f"A strike is recorded at 32 to 96 kHz, not at {rate_hz / 1000:g}.")
-    noise, onset = _onset(heard, rate_hz)
+    noise, onset = _onset(samples, rate_hz)
     window = round(WINDOW * rate_hz / 48_000)
     start = onset - round(LEAD * rate_hz / 48_000)
-    if start < 0 or start + window > len(heard):
+    if start < 0 or start + window > len(samples):
         raise ValueError(
             "The recording begins or ends within the strike; leave 20 ms before it and 40 ms after."
         )
     fade = round(_FADE * rate_hz / 48_000)
-    shape = np.ones(window)
-    shape[-fade:] = 0.5 * (1 + np.cos(np.pi * np.arange(1, fade + 1) / fade))
-    piece = heard[start : start + window]
-    piece = (piece - piece.mean()) * shape
-    length = round(_TRANSFORM * rate_hz / 48_000)
-    frequencies = np.fft.rfftfreq(length, 1 / rate_hz)
-    power = np.abs(np.fft.rfft(piece, length)) ** 2
-    hiss = noise**2 * float((shape**2).sum())
-    power = np.where(power < 4 * hiss, 0.0, np.maximum(power - hiss, 0.0))
-    band = (frequencies >= LOW_HZ) & (frequencies <= HIGH_HZ)
-    frequencies, power = frequencies[band], power[band]
-    if power.sum() <= 0:
+    shape = [1.0] * (window - fade)
+    shape += [0.5 * (1 + cos(pi * each / fade)) for each in range(1, fade + 1)]
+    piece = samples[start : start + window]
+    middle = fmean(piece)
+    shaped = [(each - middle) * weight for each, weight in zip(piece, shape, strict=True)]
+    hiss = noise**2 * sum(weight**2 for weight in shape)
+    frequencies, power = _powers(shaped, hiss, rate_hz)
+    if max(power) <= 0:
         raise ValueError(
             "Nothing of the strike lies between 200 Hz and 10 kHz; strike again nearer."
         )
@@ -354,52 +334,26 @@ def strike_of(samples: "Numbers", rate_hz: float) -> Strike:
         dominant_hz=dominant_hz(frequencies, power),
         note_share=note_share(frequencies, power),
         roll_off_hz=roll_off_hz(frequencies, power),
-        decay_ms=_decay_ms(heard[start:], noise, rate_hz),
-        above_noise_db=20 * log10(float(np.abs(heard).max()) / noise),
+        decay_ms=_decay_ms(samples[start:], noise, rate_hz),
+        above_noise_db=20 * log10(max(abs(each) for each in samples) / noise),
         levels_db=_levels_db(frequencies, power),
         lines=_lines(frequencies, power),
     )
 
 
-def compared(
-    samples: "Numbers",
-    references: "Sequence[Numbers]",
-    rate_hz: float,
-    *,
-    is_unprocessed: bool = True,
-) -> Comparison:
+def compared(strike: Strike, known: Sequence[Strike]) -> Comparison:
     """One strike beside the reference strikes of like structure.
 
     Args:
-        samples: The strike, as for `strike_of`.
-        references: Strikes on structure known to be good, five or more, better eight; those that cannot be read are
-            left out.
-        rate_hz: Samples a second.
-        is_unprocessed: Whether the device's noise suppression, echo and gain control are known to have been off.
+        strike: As read by `strike_of`.
+        known: Strikes on structure known to be good, five or more, better eight.
     """
-    read = []
-    for each in references:
-        try:
-            read.append(strike_of(each, rate_hz))
-        except ValueError:
-            continue
-    known = tuple(read)
-    if not is_unprocessed:
-        return _not_judged("The recording was processed by the device, or may have been.", known)
-    try:
-        strike = strike_of(samples, rate_hz)
-    except ValueError as problem:
-        return _not_judged(str(problem), known)
     if len(known) < FEWEST_REFERENCES:
-        return _not_judged(
+        return not_judged(
             f"{len(known)} reference strikes can be read; {FEWEST_REFERENCES} or more are needed, better eight.",
             known,
             strike,
         )
-    return _judged(strike, known)
-
-
-def _judged(strike: Strike, known: tuple[Strike, ...]) -> Comparison:
     middle = [median(levels) for levels in zip(*(each.levels_db for each in known), strict=True)]
     apart = [_distance_db(each.levels_db, middle) for each in known]
     limit_db = max(2 * median(apart), 4.0)
@@ -417,7 +371,7 @@ def _judged(strike: Strike, known: tuple[Strike, ...]) -> Comparison:
         heard=heard,
         said=_SAID[heard],
         strike=strike,
-        references=known,
+        references=tuple(known),
         distance_db=distance_db,
         distance_limit_db=limit_db,
     )
@@ -433,90 +387,109 @@ _SAID: Mapping[Heard, str] = MappingProxyType(
 )
 
 
-def _not_judged(
-    why: str, references: tuple[Strike, ...], strike: Strike | None = None
-) -> Comparison:
+def not_judged(why: str, known: Sequence[Strike] = (), strike: Strike | None = None) -> Comparison:
+    """A strike about which nothing is said, and why."""
     return Comparison(
         heard="not judged",
         said="The strike was not judged.",
         strike=strike,
-        references=references,
+        references=tuple(known),
         why=why,
     )
 
 
-def _onset(heard: "Samples", rate_hz: float) -> tuple[float, int]:
+def _onset(heard: Sequence[float], rate_hz: float) -> tuple[float, int]:
     """Root mean square of the noise, and the sample at which the strike begins."""
-    import numpy as np
-
     quiet = round(_NOISE_S * rate_hz)
-    loud = np.abs(heard)
-    if len(heard) < quiet + WINDOW or loud.max() <= 0:
+    loud = [abs(each) for each in heard]
+    peak = max(loud, default=0.0)
+    if len(heard) < quiet + WINDOW or peak <= 0:
         raise ValueError("The recording is too short or empty; leave 20 ms before the strike.")
-    full = (loud >= FULL_SCALE).astype(int)
-    if (full[:-2] & full[1:-1] & full[2:]).any():
+    if any(min(three) >= FULL_SCALE for three in zip(loud, loud[1:], loud[2:], strict=False)):
         raise ValueError(
             "The recording is too loud and clipped; strike farther off or turn it down."
         )
-    noise = max(float(np.sqrt((heard[:quiet] ** 2).mean())), 1e-9)
-    peak = float(loud.max())
+    noise = max(sqrt(fmean(each**2 for each in loud[:quiet])), 1e-9)
     if 20 * log10(peak / noise) < QUIETEST_DB:
         raise ValueError(
             f"The strike stands less than {QUIETEST_DB:.0f} dB above the noise; strike nearer, or where it is quieter."
         )
-    onset = int(np.argmax(loud > max(6 * noise, 0.1 * peak)))
+    risen = max(6 * noise, 0.1 * peak)
+    onset = next((at for at, each in enumerate(loud) if each > risen), 0)
     if _bounced(loud, onset, rate_hz):
         raise ValueError("Two strikes lie within 60 ms, as when a hammer bounces; strike again.")
     return noise, onset
 
 
-def _bounced(loud: "Samples", onset: int, rate_hz: float) -> bool:
+def _bounced(loud: Sequence[float], onset: int, rate_hz: float) -> bool:
     """Whether a second blow begins soon after the first: the envelope rises again by half of the peak."""
-    import numpy as np
-
     step = round(0.002 * rate_hz)
     until = min(len(loud), onset + round(BOUNCE_S * rate_hz))
-    blocks = [float(loud[at : at + step].max()) for at in range(onset, until - step + 1, step)]
-    lowest = np.minimum.accumulate(blocks)
+    blocks = [max(loud[at : at + step]) for at in range(onset, until - step + 1, step)]
+    lowest = accumulate(blocks, min)
     return any(
         now > 0.5 * max(blocks) and now > 3 * low for now, low in zip(blocks, lowest, strict=True)
     )
 
 
-def _decay_ms(heard: "Samples", noise: float, rate_hz: float) -> float:
+def _powers(
+    shaped: Sequence[float], hiss: float, rate_hz: float
+) -> tuple[list[float], list[float]]:
+    """The frequencies of the band, Hz, and the power at each with that of the noise taken off."""
+    length = 1 << ceil(log2(_TRANSFORM * rate_hz / 48_000))
+    step_hz = rate_hz / length
+    first, last = ceil(LOW_HZ / step_hz), floor(HIGH_HZ / step_hz)
+    lines = spectrum(shaped, length)[first : last + 1]
+    power = [each.real**2 + each.imag**2 for each in lines]
+    return (
+        [step_hz * each for each in range(first, last + 1)],
+        [0.0 if each < 4 * hiss else each - hiss for each in power],
+    )
+
+
+def _decay_ms(heard: Sequence[float], noise: float, rate_hz: float) -> float:
     """From the peak of the mean square over 2 ms to a tenth of it."""
-    import numpy as np
-
     width = round(0.002 * rate_hz)
-    envelope = np.convolve(heard**2 - noise**2, np.ones(width) / width, "same")
-    peak = int(envelope.argmax())
-    below = np.flatnonzero(envelope[peak:] < 0.1 * envelope[peak])
-    steps = int(below[0]) if len(below) else len(envelope) - peak
-    return 1000 * steps / rate_hz
+    before, after = [0.0] * (width // 2), [0.0] * ((width - 1) // 2)
+    squares = [*before, *(each**2 - noise**2 for each in heard), *after]
+    sums = list(accumulate(squares, initial=0.0))
+    envelope = [till - since for since, till in zip(sums, sums[width:], strict=False)]
+    most = max(envelope)
+    peak = envelope.index(most)
+    falling = range(peak, len(envelope))
+    below = next((at for at in falling if envelope[at] < 0.1 * most), len(envelope))
+    return 1000 * (below - peak) / rate_hz
 
 
-def _levels_db(frequencies: "Samples", power: "Samples") -> tuple[float, ...]:
+def _levels_db(frequencies: Sequence[float], power: Sequence[float]) -> tuple[float, ...]:
+    total = sum(power)
     found = []
     for centre in _THIRD_OCTAVES_HZ:
-        inside = (frequencies >= centre * 2 ** (-1 / 6)) & (frequencies < centre * 2 ** (1 / 6))
-        share = float(power[inside].sum() / power.sum())
+        inside = _between(frequencies, power, centre * 2 ** (-1 / 6), centre * 2 ** (1 / 6))
+        share = sum(inside) / total
         found.append(max(_FLOOR_DB, 10 * log10(share)) if share > 0 else _FLOOR_DB)
     return tuple(found)
 
 
-def _lines(frequencies: "Samples", power: "Samples") -> tuple[tuple[float, float], ...]:
+def _lines(frequencies: Sequence[float], power: Sequence[float]) -> tuple[tuple[float, float], ...]:
     """The spectrum in steps of a twenty-fourth of an octave, dB below its highest."""
     edges = [LOW_HZ * 2 ** (each / 24) for each in range(137)]
-    found = []
-    for low, high in pairwise(edges):
-        inside = power[(frequencies >= low) & (frequencies < high)]
-        if len(inside):
-            found.append((sqrt(low * high), float(inside.mean())))
+    found = [
+        (sqrt(low * high), fmean(inside))
+        for low, high in pairwise(edges)
+        if (inside := _between(frequencies, power, low, high))
+    ]
     most = max(each for _, each in found)
     return tuple(
         (hz, max(_FLOOR_DB, 10 * log10(each / most)) if each > 0 else _FLOOR_DB)
         for hz, each in found
     )
+
+
+def _between(
+    frequencies: Sequence[float], power: Sequence[float], low_hz: float, high_hz: float
+) -> Sequence[float]:
+    return power[bisect_left(frequencies, low_hz) : bisect_left(frequencies, high_hz)]
 
 
 def _distance_db(one: Sequence[float], other: Sequence[float]) -> float:
@@ -569,8 +542,8 @@ def _of_set(entry: Entry[ReadingSet]) -> tuple[Result, ...]:
             criterion=limit,
             place=reading.place,
             caveats=(
-                f"Centroid {reading.value:.0f} Hz against {middle:.0f} Hz, the middle of {len(known)} reference "
-                "strikes; brightness alone does not tell hollow from dull.",
+                f"The middle of its sound lies at {reading.value:.0f} Hz, that of {len(known)} reference strikes at "
+                f"{middle:.0f} Hz; brightness alone does not tell hollow from dull.",
                 DEFER,
             ),
         )

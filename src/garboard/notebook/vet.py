@@ -142,6 +142,16 @@ def units_of(quantity: str) -> tuple[str, ...]:
     return tuple(unit for of, unit in _SHOWN if of == quantity)
 
 
+def limits_of(quantity: str, unit: str) -> tuple[float, float] | None:
+    """The least and the most that an instrument can show; None for a unit that the quantity is not given in."""
+    return _SHOWN.get((quantity, unit))
+
+
+def needs_calibration(quantity: str, unit: str) -> bool:
+    """Whether readings mean something only by a calibration of the surveyor's own."""
+    return quantity == "moisture" and unit == "%"
+
+
 def places_of(body: Any) -> tuple[Place, ...]:
     """The places a body speaks of."""
     match body:
@@ -334,13 +344,13 @@ def _figures(entry: Entry[Any], place: str) -> Iterator[Problem]:
         )
     if not isinstance(body, ReadingSet):
         return
-    if body.quantity == "moisture" and body.unit == "%" and not body.calibration:
+    if needs_calibration(body.quantity, body.unit) and not body.calibration:
         yield Problem(
             where=f"{place} calibration",
             what="a moisture meter compares; it does not read per cent water without a calibration of your own",
             do='Use the unit "scale", or name your calibration',
         )
-    limits = _SHOWN.get((body.quantity, body.unit))
+    limits = limits_of(body.quantity, body.unit)
     if limits is None:
         units = ", ".join(units_of(body.quantity))
         yield Problem(

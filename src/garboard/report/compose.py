@@ -5,6 +5,7 @@ from datetime import datetime
 from types import MappingProxyType
 
 from garboard.judgement.gaps import Gap
+from garboard.judgement.issues import called
 from garboard.methods.library import evidence_of
 from garboard.methods.recordings import NO_SOUNDS
 from garboard.methods.result import Result
@@ -127,7 +128,7 @@ def compose(
         subtitle=purpose,
         author=front.surveyor_of(case).name,
         language="en",
-        number=instruction.report_number or survey.id[-12:],
+        number=called(survey),
         footer=f"{boat.name}: {purpose.lower()} for {instruction.client}",
         issued_unix=int(at.timestamp()),
         front=front.front_pairs(case),

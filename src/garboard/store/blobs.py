@@ -22,7 +22,7 @@ from pathlib import Path
 
 import obstore
 from obstore.store import LocalStore
-from sqlalchemy import select
+from sqlalchemy import delete, select
 
 from garboard.notebook.problem import Problem, Refused
 from garboard.store.clock import Clock
@@ -31,6 +31,9 @@ from garboard.store.media import HEAD_BYTES, media_type
 from garboard.store.tables import INSERT, blobs
 
 _SHA256 = re.compile(r"[0-9a-f]{64}")
+PASSING = "application/zip"
+"""What is not kept once it was used."""
+
 _PIECE_BYTES = 1 << 20
 # SQLite binds no more than 32,766 values in one statement.
 _AT_ONCE = 10_000
@@ -157,6 +160,15 @@ class Blobs:
         """Where a file lies, proved against its hash, for what reads from paths; never write there."""
         self._prove(sha256)
         return self._path(sha256)
+
+    def forget(self, sha256: str) -> None:
+        """Remove a ZIP file, which only passed through: no entry ever names one; of any other kind nothing is removed."""
+        kept = self.find(sha256)
+        if kept is None or kept.media_type != PASSING:
+            return
+        with self._database.writing() as connection:
+            connection.execute(delete(blobs).where(blobs.c.sha256 == sha256))
+        self._path(sha256).unlink(missing_ok=True)
 
     def expire_parts(self, older_than: timedelta = timedelta(days=7)) -> int:
         """Remove uploads that nobody went on with for so long; give how many there were."""

@@ -140,6 +140,22 @@ def last_seq(connection: Connection, survey: str | None = None) -> int:
     return connection.scalar(query) or 0
 
 
+def last_survey_with(connection: Connection, author: str, kind: str, *, but: str) -> str | None:
+    """The survey in which somebody last wrote an entry of a kind, or None where there is none.
+
+    Args:
+        connection: Of any transaction.
+        author: Who wrote it.
+        kind: Of the entry.
+        but: A survey that does not count.
+    """
+    query = select(entries.c.survey).where(
+        entries.c.author == author, entries.c.kind == kind, entries.c.survey != but
+    )
+    found: str | None = connection.scalar(query.order_by(entries.c.seq.desc()).limit(1))
+    return found
+
+
 def entry_of(line: bytes) -> Entry[Any]:
     """The entry of a line the store holds; it was checked when it came, and is not checked again.
 

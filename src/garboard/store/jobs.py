@@ -92,12 +92,14 @@ def get(connection: Connection, job: int) -> Job | None:
 
 
 def recent(
-    connection: Connection, *, survey: str | None = None, limit: int = 50
+    connection: Connection, *, survey: str | None = None, kind: str | None = None, limit: int = 50
 ) -> tuple[Job, ...]:
-    """Jobs, of one survey or of all, newest first."""
+    """Jobs, of one survey or of all, of one kind or of any, newest first."""
     query = select(jobs).order_by(jobs.c.id.desc()).limit(limit)
     if survey is not None:
         query = query.where(jobs.c.survey == survey)
+    if kind is not None:
+        query = query.where(jobs.c.kind == kind)
     return tuple(_job(row) for row in connection.execute(query))
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, Row, Select, insert, select, update
 from garboard.notebook.problem import Refused
 from garboard.store.accounts import User
 from garboard.store.database import Database
-from garboard.store.tables import sessions, users
+from garboard.store.tables import one_time_links, sessions, users
 from garboard.store.tokens import SYSTEM, RandomBytes, hash_of, new_token
 
 # A tablet lies in a drawer over the winter, and may then still hold what nobody has.
@@ -80,7 +80,8 @@ def of_user(connection: Connection, user_id: str, now: datetime) -> tuple[Sessio
 
 
 def revoke(connection: Connection, user_id: str, session_id: int, now: datetime) -> None:
-    """End a session of a user, wherever the device is."""
+    """End a session of a user, wherever the device is; links made for them and not used yet open nothing any more."""
+    _withdraw_links(connection, user_id, now)
     connection.execute(
         update(sessions)
         .where(sessions.c.id == session_id, sessions.c.user == user_id)
@@ -91,7 +92,8 @@ def revoke(connection: Connection, user_id: str, session_id: int, now: datetime)
 def revoke_all(
     connection: Connection, user_id: str, now: datetime, *, but: int | None = None
 ) -> None:
-    """End all sessions of a user, but for one that may go on."""
+    """End all sessions of a user, but for one that may go on; and their links, as `revoke` does."""
+    _withdraw_links(connection, user_id, now)
     connection.execute(
         update(sessions)
         .where(
@@ -100,6 +102,14 @@ def revoke_all(
             sessions.c.id.is_distinct_from(but),
         )
         .values(revoked_at=now)
+    )
+
+
+def _withdraw_links(connection: Connection, user_id: str, now: datetime) -> None:
+    connection.execute(
+        update(one_time_links)
+        .where(one_time_links.c.subject == user_id, one_time_links.c.used_at.is_(None))
+        .values(used_at=now)
     )
 
 

@@ -6,10 +6,11 @@ that a change among thousands of entries costs no more than itself and one fold.
 """
 
 import threading
-from collections import OrderedDict
+from collections import OrderedDict, deque
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
+from weakref import ref
 
 from sqlalchemy import Connection
 
@@ -22,6 +23,7 @@ from garboard.store.database import Database
 from garboard.store.words import words_of
 
 _TURNS = 16
+_GIVEN = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +76,8 @@ class Surveys:
         self._clock = clock
         self._most_entries = most_entries
         self._kept: OrderedDict[str, _Folded] = OrderedDict()
+        # What was given a moment ago may be on its way to a page while a newer one is kept already.
+        self._given: deque[tuple[ref[Survey], int]] = deque(maxlen=_GIVEN)
         self._lock = threading.Lock()
         # Threads that want one survey take turns, so that it is read and folded once.
         self._turns = tuple(threading.Lock() for _ in range(_TURNS))
@@ -110,10 +114,9 @@ class Surveys:
             return found.survey
 
     def arrived(self, survey: Survey) -> int:
-        """Up to which arrival a survey that `get` gave speaks; 0 where it is no longer kept."""
+        """Up to which arrival a survey that `get` gave lately speaks; 0 where that is too long ago."""
         with self._lock:
-            kept = self._kept.get(survey.id)
-        return kept.last_seq if kept and kept.survey is survey else 0
+            return next((seq for given, seq in self._given if given() is survey), 0)
 
     def _refreshed(self, connection: Connection, survey: str) -> _Folded:
         """The survey with what a writer has just added, its row and passages written."""
@@ -145,6 +148,7 @@ class Surveys:
             kept = self._kept.get(folded.survey.id)
             if kept is None or kept.last_seq < folded.last_seq:
                 self._kept[folded.survey.id] = folded
+                self._given.appendleft((ref(folded.survey), folded.last_seq))
             self._kept.move_to_end(folded.survey.id)
             size = sum(len(each.held) for each in self._kept.values())
             while size > self._most_entries and len(self._kept) > 1:

@@ -84,6 +84,7 @@ entries = Table(
     # One content under one id is one entry; two contents are two rows, and the fold shows the clash.
     UniqueConstraint("id", "sha256"),
     Index(None, "survey", "seq"),
+    Index(None, "author", "kind", "seq"),
     sqlite_autoincrement=True,
 )
 

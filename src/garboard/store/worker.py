@@ -49,6 +49,11 @@ class Handle:
         with self._database.reading() as connection:
             return jobs.is_cancel_asked(connection, self._claim)
 
+    @property
+    def is_stopped(self) -> bool:
+        """Whether it shall end only because the worker does, to be begun again."""
+        return self._stop.is_set()
+
     def progress(self, words: str, share: float | None = None) -> None:
         """Say what is being done.
 

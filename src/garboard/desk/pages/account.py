@@ -6,7 +6,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, who
-from garboard.desk.forms import Texts
+from garboard.desk.forms import Texts, whole_number
+from garboard.desk.notes import say
 from garboard.desk.pages.passkeys import passkeys_shown
 from garboard.desk.render import page, see
 from garboard.notebook.problem import Problem, Refused
@@ -20,10 +21,11 @@ def show(request: Request) -> Response:
 
 def end(request: Request, form: Texts) -> Response:
     """End the session of another device."""
-    desk, number = desk_of(request), form.get("session", "")
-    if number.isdecimal() and len(number) <= 18:
+    desk, number = desk_of(request), whole_number(form.get("session", ""))
+    if number is not None:
         with desk.database.writing() as connection:
-            sessions.revoke(connection, who(request).id, int(number), desk.clock())
+            sessions.revoke(connection, who(request).id, number, desk.clock())
+        say(request, "That device is signed out.")
     return see("/account")
 
 
@@ -44,6 +46,7 @@ def change(request: Request, form: Texts) -> Response:
     with desk.database.writing() as connection:
         accounts.set_password(connection, user.id, kept)
         sessions.revoke_all(connection, user.id, desk.clock(), but=request.state.session.id)
+    say(request, "The password is changed; all other devices have to sign in again.")
     return see("/account")
 
 

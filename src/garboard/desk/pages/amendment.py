@@ -10,12 +10,12 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import filled_from, maker, overtaken
 from garboard.desk.keep import keep as kept
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
-from garboard.desk.told import line_of
-from garboard.desk.writing import maker
+from garboard.desk.told import line_in
 from garboard.judgement.issues import amendments_of, issues
 from garboard.notebook.body import Amendment, Issue
 from garboard.notebook.entry import Entry
@@ -40,20 +40,23 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     issue = _issue(survey)
     sent = filled(Amendment, form, desk_of(request).zone, {"issue": survey.first(issue).id})
+    standing = amendments_of(survey, issue)
+    if [entry.body for entry in standing] == [sent.body]:
+        return see(f"/s/{survey.id}/report")
+    if late := overtaken(request, survey, form, standing):
+        return _page(request, survey, issue, sent, problems=late, status=422)
     if sent.body is None:
         return _page(request, survey, issue, sent, status=422)
-    standing = amendments_of(survey, issue)
-    if [entry.body for entry in standing] != [sent.body]:
-        try:
-            kept(
-                request,
-                survey.id,
-                sent.body,
-                replaces=tuple(entry.id for entry in standing),
-                why="Written anew at the desk" if standing else None,
-            )
-        except Refused as refused:
-            return _page(request, survey, issue, sent, problems=refused.problems, status=422)
+    try:
+        kept(
+            request,
+            survey.id,
+            sent.body,
+            replaces=[entry.id for entry in standing],
+            why="Written anew at the desk" if standing else None,
+        )
+    except Refused as refused:
+        return _page(request, survey, issue, sent, problems=refused.problems, status=422)
     return see(f"/s/{survey.id}/report")
 
 
@@ -79,7 +82,7 @@ def _page(
     status: int = 200,
 ) -> Response:
     since = [
-        (entry, line_of(entry.body))
+        (entry, line_in(survey, entry))
         for entry in survey.entries
         if entry.at > survey.done_at(issue) and not isinstance(entry.body, Issue | Amendment)
     ]
@@ -94,6 +97,7 @@ def _page(
         fields=fields_of(Amendment, sent.texts, sent.problems, leave_out=("issue",)),
         since=since[-_MOST_CHANGES:],
         count=len(since),
+        of=filled_from(amendments_of(survey, issue)),
         problems=problems,
     )
 

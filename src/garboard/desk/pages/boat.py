@@ -14,22 +14,26 @@ from starlette.routing import Route
 from garboard.boat.hull import Hull, hull_of
 from garboard.boat.identity import Identity, disagreements, read_identity
 from garboard.catalogue.parts import catalogue
+from garboard.catalogue.schedule import Called
 from garboard.desk.asked import posted
-from garboard.desk.context import desk_of, survey_of, who
+from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field as FormField
-from garboard.desk.forms import Filled, Rows, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import keep, withdraw
+from garboard.desk.forms import Filled, Rows, Texts, fields_of, filled, only_adds, texts_of
+from garboard.desk.keep import filled_from, keep, keep_made, maker, overtaken, withdraw
+from garboard.desk.notes import say
 from garboard.desk.render import page, see, survey_page
+from garboard.desk.stretches import unanswered
 from garboard.desk.told import facts_of
 from garboard.drawings.hull import View, plan, profile, sections
+from garboard.judgement.states import called_parts
 from garboard.methods import figures, identity
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Result
+from garboard.methods.written import measure
 from garboard.notebook.body import Boat, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Problem, Refused
-from garboard.store.tokens import new_id
 
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -51,6 +55,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 _IDENTITY_LIMITS = METHODS[f"identity.{identity.wants_second_look.__name__}"].limits
 _DRAWN_AFTER = "Form, keel and rudder"
 _NAMELESS = "the boat"
+_FILLED_IN = "what was blank is filled in"
 
 # Where the questions about fittings begin that are asked from one place.
 _ASKED_FROM = MappingProxyType(
@@ -80,9 +85,10 @@ class Group:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """A figure of the boat with the method it comes from."""
+    """A figure of the boat with the method it comes from; `value` as the report prints it."""
 
     result: Result
+    value: str
     method: Method
 
 
@@ -126,22 +132,40 @@ def show(request: Request) -> Response:
 def save(request: Request, form: Texts) -> Response:
     """Keep the particulars: the first plain, later ones as a correction; what is unchanged writes nothing."""
     survey = survey_of(request)
-    before = _stated(survey, form.get("of", ""))
+    before = survey.of(Boat)
     sent = filled(Boat, form, desk_of(request).zone, _numbers(before))
     why = form.get("why", "").strip()
-    if sent.body is None:
+    body = _in_order(sent.body, before[-1].body) if before and sent.body else sent.body
+    if [each.body for each in before] == [body]:
+        say(request, "Nothing was changed, so nothing was written.")
+        return see(f"/s/{survey.id}/boat")
+    if late := overtaken(request, survey, form, before):
+        return _page(request, survey, sent, late, status=422)
+    if body is None:
         return _page(request, survey, sent, status=422)
-    body = _in_order(sent.body, before[-1].body) if before else sent.body
-    if len(before) == 1 and body == before[0].body:
-        return see(f"/s/{survey.id}/boat?unchanged")
-    if before and not why:
-        sent = Filled(texts=form, body=None, problems={"why": "Say why it is corrected."})
+    is_corrected = not all(only_adds(each.body, body) for each in before)
+    if is_corrected and not why:
+        sent = Filled(texts=form, body=None, problems={"why": _why_wanted(before, body)})
         return _page(request, survey, sent, status=422)
+    reason = why or _FILLED_IN if before else None
     try:
-        keep(request, survey.id, body, replaces=[each.id for each in before], why=why or None)
+        keep(request, survey.id, body, replaces=[each.id for each in before], why=reason)
     except Refused as refused:
         return _page(request, survey, sent, refused.problems, status=422)
+    if before and not is_corrected:
+        say(request, "Kept: what was blank is filled in.")
     return see(f"/s/{survey.id}/boat")
+
+
+def _why_wanted(before: tuple[Entry[Boat], ...], body: Boat) -> str:
+    """The reason asked for, with the particulars that said something else."""
+    labels = {each.path: each.label for each in fields_of(Boat, {})}
+    changed = [
+        label
+        for name, label in labels.items()
+        if not all(only_adds(getattr(each.body, name), getattr(body, name)) for each in before)
+    ]
+    return f"Say why it is corrected: {', '.join(changed)}."
 
 
 def draw(request: Request, form: Texts) -> Response:
@@ -155,6 +179,8 @@ def settle(request: Request, form: Texts) -> Response:
     """Choose between entries that stand side by side; the others stay legible."""
     survey = survey_of(request)
     rivals = _rivals(survey)
+    if late := overtaken(request, survey, form, rivals):
+        raise Refused(late)
     chosen = next((e for e in rivals if e.id == form.get("chosen")), None)
     why = form.get("why", "").strip()
     if chosen is None:
@@ -164,13 +190,13 @@ def settle(request: Request, form: Texts) -> Response:
     boats = [each for each in rivals if isinstance(each.body, Boat)]
     back = [each for each in rivals if isinstance(each.body, Withdrawal)]
     if isinstance(chosen.body, Withdrawal):
-        for each in boats:
-            withdraw(request, survey.id, each.id, why)
+        withdraw(request, survey, boats, why)
         return see(f"/s/{survey.id}/boat")
-    for each in back:
-        withdraw(request, survey.id, each.id, why)
+    make = maker(request, survey.id)
+    made = [make(Withdrawal(), (each.id,), why) for each in back]
     if len(boats) > 1:
-        keep(request, survey.id, chosen.body, replaces=[each.id for each in boats], why=why)
+        made.append(make(chosen.body, tuple(each.id for each in boats), why))
+    keep_made(request, tuple(made))
     return see(f"/s/{survey.id}/boat")
 
 
@@ -185,7 +211,6 @@ def _page(
     fitted = made["fitted"]
     assert isinstance(fitted, FormField)
     rivals = _rivals(survey)
-    standing = [each.id for each in rivals if isinstance(each.body, Boat)] or [each.id for each in survey.of(Boat)]  # fmt: skip
     return survey_page(
         request,
         survey,
@@ -204,16 +229,24 @@ def _page(
         fitted=fitted,
         fittings=fittings_asked(),
         boat=survey.boat,
-        of=sent.texts.get("of", " ".join(standing)),
+        of=filled_from(survey.of(Boat)),
+        between=filled_from(rivals),
         why=sent.texts.get("why", ""),
         why_problem=sent.problems.get("why", ""),
         problems=problems,
-        is_wrong=bool(sent.problems),
-        is_unchanged="unchanged" in request.query_params,
+        unanswered=unanswered(_called(survey)),
         rivals=_compared(rivals, request) if rivals else None,
         seen=_seen(request, sent.texts),
         limits=_IDENTITY_LIMITS,
     )
+
+
+def _called(survey: Survey) -> tuple[Called, ...]:
+    """The schedule; empty while the instruction names no visit."""
+    try:
+        return called_parts(survey)
+    except ValueError:
+        return ()
 
 
 @cache
@@ -233,7 +266,7 @@ def fittings_asked() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
 def _seen(request: Request, texts: Texts) -> Seen:
     boat, problems = _as_typed(request, texts)
     hull, lacking = _hull(boat)
-    looked_at = fold([_entry(request, boat)])
+    looked_at = fold([maker(request, survey_of(request).id)(boat, (), None)])
     read = read_identity(boat.identity_number) if boat.identity_number else None
     return Seen(
         views=(profile(hull, (), "starboard"), plan(hull, ()), sections(hull, ())) if hull else (),
@@ -243,7 +276,12 @@ def _seen(request: Request, texts: Texts) -> Seen:
         identity=read,
         odd=(*read.queries, *disagreements(read, boat)) if read else (),
         figures=tuple(
-            Figure(result=each, method=METHODS[each.method]) for each in figures.results(looked_at)
+            Figure(
+                result=each,
+                value=measure(each.value, each.uncertainty, each.unit),
+                method=METHODS[each.method],
+            )
+            for each in figures.results(looked_at)
         ),
     )
 
@@ -277,21 +315,7 @@ def _is_wrong(path: str, problems: Texts) -> bool:
     return any(path == each or path.startswith(f"{each.rpartition('.')[0] or each}.") for each in problems)  # fmt: skip
 
 
-def _entry(request: Request, boat: Boat) -> Entry[Boat]:
-    """What is typed as an entry, to be reckoned with and never kept."""
-    desk = desk_of(request)
-    now = desk.now()
-    made = new_id(now, desk.random_bytes)
-    return Entry(id=made, survey=made, at=now, author=who(request).name, device="", body=boat)
-
-
 # What stands, and what it is replaced by
-
-
-def _stated(survey: Survey, ids: str) -> tuple[Entry[Boat], ...]:
-    """The entries a form was filled from."""
-    found = (survey.by_id.get(each) for each in ids.split())
-    return tuple(each for each in found if each is not None and isinstance(each.body, Boat))
 
 
 def _numbers(before: tuple[Entry[Boat], ...]) -> dict[str, Any]:

@@ -11,7 +11,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.before import Asked, Before, surveyed_before
-from garboard.desk.context import desk_of
+from garboard.desk.context import desk_of, who
+from garboard.desk.earlier import own_person
 from garboard.desk.forms import Texts, fields_of, filled
 from garboard.desk.keep import keep
 from garboard.desk.render import page, see
@@ -24,15 +25,29 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "Who asks, and what for": ("client", "purpose", "payer", "may_rely", "copies"),
         "By when, and where": ("due", "place", "visits"),
         "The boat, as she was described": (
-            "name", "design", "year", "loa_m", "identity_number", "registration", "material", "keel", "drive",
-            "rig",
+            "name", "design", "year", "loa_m", "identity_number", "registration",
+        ),
+        "What decides which parts are looked at": (
+            "hulls", "material", "keel", "rudder", "rig", "drive", "fuel", "deck",
         ),
         "In the client's own words": ("questions", "notes"),
     }
 )  # fmt: skip
 """What the first call is asked, field by field."""
 
-_OF_BOAT = GROUPS["The boat, as she was described"]
+NOTES: Mapping[str, str] = MappingProxyType(
+    {
+        "What decides which parts are looked at": (
+            "What stays unanswered counts as possible: every part that it could mean is called for until it is answered."
+        )
+    }
+)
+"""What is said above a group."""
+
+_OF_BOAT = (
+    *GROUPS["The boat, as she was described"],
+    *GROUPS["What decides which parts are looked at"],
+)
 _NONE: Texts = MappingProxyType({})
 
 
@@ -61,7 +76,7 @@ def opened(request: Request, form: Texts) -> Response:
         return _form(request, form, problems, (), status=422)
     survey = new_id(desk.now(), desk.random_bytes)
     try:
-        keep(request, survey, *bodies)
+        keep(request, survey, *bodies, own_person(desk, who(request)))
     except Refused as refused:
         return _form(request, form, _NONE, refused.problems, status=422)
     return see(f"/s/{survey}/")
@@ -83,9 +98,9 @@ def _form(
         "enquiry.html",
         status=status,
         at="new",
+        notes=NOTES,
         groups={name: [by_path[each] for each in paths] for name, paths in GROUPS.items()},
         problems=refused,
-        is_wrong=bool(problems),
         found=_before(request, texts),
         asked=any(texts.get(each) for each in ("name", "identity_number", "registration")),
     )

@@ -14,20 +14,29 @@ from garboard.catalogue.parts import catalogue
 from garboard.catalogue.phrases import Phrase
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Texts
-from garboard.desk.keep import accept
-from garboard.desk.keep import keep as kept
+from garboard.desk.forms import Texts, whole_number
+from garboard.desk.keep import filled_from, keep_made, maker, overtaken, withdraw
 from garboard.desk.missing import gaps_of, of_finding
+from garboard.desk.notes import note_within, say
 from garboard.desk.pages.printed import answer, label_of, unshown
 from garboard.desk.parts import part_choices
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
 from garboard.desk.thread import evidence_offered, photos_offered
-from garboard.desk.wordings import OF_ADVICE, put_in, slots_guessed, wording, wordings_for
+from garboard.desk.wordings import (
+    OF_ADVICE,
+    put_in,
+    slots_guessed,
+    title_of,
+    wording,
+    wordings_for,
+)
 from garboard.desk.worked import worked
-from garboard.desk.writing import Sent, maker, sent, sheet, texts_of_finding, versions
+from garboard.desk.writing import Sent, sent, sheet, taken_back, texts_of_finding
+from garboard.judgement.drafts import drafts
 from garboard.judgement.ranking import Ranked, ranked
-from garboard.notebook.body import Finding, Place, Withdrawal
+from garboard.notebook.body import Finding, Place
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
 
@@ -37,11 +46,12 @@ _FRESH = Finding(
     title="",
     seen="",
     why="",
-    urgency="within a stated time",
+    urgency="for information",
     because="",
     how_known=("seen",),
     places=(),
 )
+"""How urgent it is is asked, and not filled in."""
 _ORDER = ("title", "seen", "why", "urgency", "within", "because", "how_known")
 _TAKEN = ("title", "seen", "why", "urgency", "because", *OF_ADVICE)
 _NAMES = {"title": "heading", "seen": "what was found", "why": "why it matters", "urgency": "by when",
@@ -71,9 +81,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """A wording about to be put in."""
+    """A wording about to be put in; `title` is what it is called here."""
 
     phrase: Phrase
+    title: str
     slots: tuple[Slot, ...]
     parts: tuple[Part, ...]
 
@@ -82,27 +93,28 @@ def show(request: Request) -> Response:
     """The finding as it stands, or a new one with what the address says of it."""
     survey = survey_of(request)
     found = _found(request, survey)
-    return _page(request, survey, found, _texts(request, found))
+    return _page(request, survey, found, _texts(request, survey, found))
 
 
 def keep(request: Request, form: Texts) -> Response:
     """Keep what was changed; nothing where nothing was."""
     survey = survey_of(request)
     found = _found(request, survey)
-    if overtaken := _overtaken(found, form):
-        return _page(request, survey, found, form, problems=(overtaken,), status=422)
+    if late := overtaken(request, survey, form, _entries(found)):
+        return _page(request, survey, found, form, problems=late, status=422)
     made = _sent(request, survey, found, form)
     if made.problems:
         return _page(request, survey, found, form, made.problems, status=422)
-    if made.entries:
-        try:
-            accept(desk_of(request), made.entries)
-        except Refused as refused:
-            return _page(request, survey, found, form, problems=refused.problems, status=422)
+    try:
+        keep_made(request, made.entries)
+    except Refused as refused:
+        return _page(request, survey, found, form, problems=refused.problems, status=422)
+    if not made.entries:
+        say(request, "Nothing was changed, so nothing was written.")
     of = found.entry.id if found else made.entries[0].id
     if form.get("then") == "list":
         return see(f"/s/{survey.id}/findings#{label_of(survey_of(request), of)}")
-    return see(f"/s/{survey.id}/finding/{of}?kept={'yes' if made.entries else 'unchanged'}")
+    return see(f"/s/{survey.id}/finding/{of}")
 
 
 def word(request: Request, form: Texts) -> Response:
@@ -128,7 +140,8 @@ def take_back(request: Request, form: Texts) -> Response:
     why = form.get("why", "").strip()
     if found is None or not why:
         raise Refused([Problem(where="finding", what="the reason is missing", do="Say why it is taken back")])  # fmt: skip
-    kept(request, survey.id, Withdrawal(), replaces=versions(survey, found.entry), why=why)
+    withdraw(request, survey, [found.entry], why)
+    say(request, taken_back(survey, found.entry))
     return see(f"/s/{survey.id}/findings")
 
 
@@ -176,18 +189,18 @@ def _page(
         heading=f"{found.number}. {found.entry.body.title}" if found else "A new finding",
         found=found,
         entry=entry,
-        head=_head(found),
+        of=filled_from(_entries(found)),
         action=f"/s/{survey.id}/finding/{entry.id if entry else NEW}",
         words=[words[each] for each in _ORDER],
         places=made.places,
         advice=made.advice,
         evidence=evidence_offered(survey, evidence, places),
         photos=photos_offered(survey, photos, places),
-        wordings=wordings_for(desk, places),
+        wordings=[(each.id, title_of(each, places)) for each in wordings_for(desk, places)],
         phrase=texts.get("phrase", ""),
         asked=asked,
-        is_unkept=request.method == "POST",
-        kept=request.query_params.get("kept", ""),
+        is_unkept=request.method == "POST" or "draft" in request.query_params,
+        kept=note_within(request),
         problems=problems,
         has_wrong=bool(wrong),
         notes=notes,
@@ -212,38 +225,39 @@ def _found(request: Request, survey: Survey) -> Ranked | None:
     raise HTTPException(404, "There is no such finding in this survey; it may have been taken back.")  # fmt: skip
 
 
-def _texts(request: Request, found: Ranked | None) -> Texts:
+def _texts(request: Request, survey: Survey, found: Ranked | None) -> Texts:
     zone = desk_of(request).zone
     if found:
         return texts_of_finding(found.entry.body, found.advice, zone)
     asked: Mapping[str, str] = request.query_params
-    texts = texts_of_finding(_FRESH, (), zone)
+    begun = _drafted(request, survey, asked["draft"]) if "draft" in asked else _FRESH
+    texts = {**texts_of_finding(begun, (), zone), "urgency": ""}
     for name in ("part", "side", "number"):
         if asked.get(name):
             texts[f"places.0.{name}"] = asked[name]
     return {**texts, **{each: asked[each] for each in ("title", "seen", "evidence", "photos") if each in asked}}  # fmt: skip
 
 
-def _head(found: Ranked | None) -> str:
-    """What the form was filled from: every entry of the finding as it stands."""
+def _drafted(request: Request, survey: Survey, name: str) -> Finding:
+    """What the evidence would draft under a name.
+
+    Raises:
+        HTTPException: It is drafted no more.
+    """
+    for draft in drafts(survey, worked(desk_of(request), survey).results):
+        if draft.finding.name == name:
+            return draft.finding
+    raise HTTPException(409, "That draft is gone: what it rested on was changed, or a finding speaks of it now.")  # fmt: skip
+
+
+def _entries(found: Ranked | None) -> list[Entry[Any]]:
+    """What the form is filled from: every entry of the finding as it stands."""
     if found is None:
-        return ""
-    ids = [found.entry.id]
-    ids += [each.id for advice in found.advice for each in (advice.entry, *advice.costs)]
-    return " ".join(sorted(ids))
-
-
-def _overtaken(found: Ranked | None, form: Texts) -> Problem | None:
-    """That somebody else wrote meanwhile, if so."""
-    if found is None or "head" not in form or form["head"] == _head(found):
-        return None
-    entries = [found.entry, *(advice.entry for advice in found.advice)]
-    last = max(entries, key=lambda entry: entry.at)
-    return Problem(
-        where="this finding",
-        what=f"{last.author} changed it at {last.at:%H:%M} while you were writing; what you wrote is below and not kept",
-        do="Look at theirs in the history, then keep yours in its place",
-    )
+        return []
+    return [
+        found.entry,
+        *(each for advice in found.advice for each in (advice.entry, *advice.costs)),
+    ]
 
 
 def _sent(request: Request, survey: Survey, found: Ranked | None, form: Texts) -> Sent:
@@ -259,10 +273,10 @@ def _places(texts: Texts) -> tuple[Place, ...]:
             return tuple(found)
         part = texts.get(f"{at}part", "").strip()
         if part in catalogue().parts:
-            digits = texts.get(f"{at}number", "").strip()
+            number_of = whole_number(texts.get(f"{at}number", "").strip())
             side: Any = texts.get(f"{at}side", "").strip() or None
             words = texts.get(f"{at}words", "").strip()
-            found.append(Place(part=part, side=side, number=int(digits) if digits.isdecimal() else None, words=words))  # fmt: skip
+            found.append(Place(part=part, side=side, number=number_of, words=words))  # fmt: skip
     return tuple(found)
 
 
@@ -271,6 +285,7 @@ def _asked(phrase: Phrase, form: Texts) -> Asked:
     questions = catalogue().vocabulary.slots
     return Asked(
         phrase=phrase,
+        title=title_of(phrase, _places(form)),
         slots=tuple(
             Slot(name=each, question=questions[each], value=guessed.get(each, ""))
             for each in phrase.slots

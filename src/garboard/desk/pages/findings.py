@@ -1,23 +1,20 @@
 """The findings in the order of the report, each with what it rests on, and those the evidence would draft."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
 from garboard.catalogue.naming import located
-from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Texts
-from garboard.desk.keep import keep
-from garboard.desk.render import page, see, survey_page
+from garboard.desk.render import page, survey_page
 from garboard.desk.thread import Strand, thread
-from garboard.desk.wordings import own_wordings
+from garboard.desk.wordings import own_wordings, title_of
 from garboard.desk.worked import worked
-from garboard.judgement.drafts import Draft, drafts
+from garboard.judgement.drafts import drafts
 from garboard.judgement.ranking import URGENCIES, Ranked, ranked
+from garboard.notebook.body import Finding
 from garboard.notebook.fold import Survey
 from garboard.report.document import Text
 from garboard.report.sections.words import band, capital, listed, paragraphs
@@ -46,6 +43,14 @@ class Group:
     findings: tuple[Told, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suggested:
+    """A draft with the names of the nearest wordings, the practice's own among them first."""
+
+    finding: Finding
+    wordings: tuple[str, ...]
+
+
 def show(request: Request) -> Response:
     """All findings; the drafts with them where the readings are worked out already."""
     survey = survey_of(request)
@@ -66,35 +71,27 @@ def show(request: Request) -> Response:
         heading="Findings",
         groups=[each for each in groups if each.findings],
         total=len(told),
-        drafts=_drafts(request, survey) if is_ready else None,
+        drafts=_suggested(request, survey) if is_ready else None,
     )
 
 
 def drafted(request: Request) -> Response:
     """The drafts alone, worked out now."""
     survey = survey_of(request)
-    return page(request, "_drafts.html", survey=survey, drafts=_drafts(request, survey))
+    return page(request, "_drafts.html", survey=survey, drafts=_suggested(request, survey))
 
 
-def take_up(request: Request, form: Texts) -> Response:
-    """Make a draft a finding, with its evidence and photographs, and go on to write it."""
-    survey = survey_of(request)
-    for draft in _drafts(request, survey):
-        if draft.finding.name == form.get("draft"):
-            (made,) = keep(request, survey.id, draft.finding)
-            return see(f"/s/{survey.id}/finding/{made.id}")
-    raise HTTPException(409, "That draft is gone: what it rested on was changed, or a finding speaks of it now.")  # fmt: skip
-
-
-def _drafts(request: Request, survey: Survey) -> tuple[Draft, ...]:
-    """What the evidence would draft, with the nearest wordings, the practice's own among them first."""
+def _suggested(request: Request, survey: Survey) -> tuple[Suggested, ...]:
+    """What the evidence would draft."""
     desk = desk_of(request)
     own = [each.phrase for each in own_wordings(desk) if each.phrase]
     made = []
     for each in drafts(survey, worked(desk, survey).results):
-        parts = {place.part for place in each.finding.places}
+        places = each.finding.places
+        parts = {place.part for place in places}
         fitting = (*(phrase for phrase in own if parts.intersection(phrase.parts)), *each.phrases)
-        made.append(replace(each, phrases=fitting[:_MOST_WORDINGS]))
+        names = tuple(title_of(phrase, places) for phrase in fitting[:_MOST_WORDINGS])
+        made.append(Suggested(finding=each.finding, wordings=names))
     return tuple(made)
 
 
@@ -114,5 +111,4 @@ def _told(of: Ranked, survey: Survey) -> Told:
 ROUTES = (
     Route("/s/{survey}/findings", show),
     Route("/s/{survey}/findings/drafts", drafted),
-    Route("/s/{survey}/findings/drafts", posted(take_up), methods=["POST"]),
 )

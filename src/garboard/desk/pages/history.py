@@ -12,11 +12,13 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import keep, withdraw
+from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of, whole_number
+from garboard.desk.keep import filled_from, keep, overtaken, versions, withdraw
+from garboard.desk.notes import say
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
-from garboard.desk.told import Fact, facts_of, line_of
+from garboard.desk.told import Fact, facts_of, line_in
+from garboard.desk.writing import rivals, taken_back
 from garboard.notebook.body import KINDS, Issue, Unknown, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -43,8 +45,7 @@ def show(request: Request) -> Response:
     survey = survey_of(request)
     kind = request.query_params.get("kind", "")
     found = [each for each in reversed(survey.entries) if kind in ("", each.kind)]
-    number = request.query_params.get("page", "1")
-    at = max(1, int(number)) if number.isdecimal() and len(number) <= 9 else 1
+    at = max(1, whole_number(request.query_params.get("page", "")) or 1)
     return survey_page(
         request,
         survey,
@@ -77,6 +78,10 @@ def correct(request: Request, form: Texts) -> Response:
     if isinstance(found.body, _NOT_BY_HAND):
         raise HTTPException(409, "An entry of this kind is not corrected by hand.")
     sent = filled(type(found.body), form, desk_of(request).zone)
+    standing = survey.current(found.id)
+    if late := overtaken(request, survey, form, standing):
+        now = standing[-1] if standing else found
+        return _entry_page(request, survey, now, sent, late, status=422)
     why = form.get("why", "").strip()
     if sent.body is None or not why:
         problems = {**sent.problems, **({} if why else {"why": "Say why it is corrected."})}
@@ -90,7 +95,7 @@ def correct(request: Request, form: Texts) -> Response:
 
 
 def take_back(request: Request, form: Texts) -> Response:
-    """Withdraw an entry, with the reason."""
+    """Withdraw an entry with all its earlier versions, with the reason."""
     survey = survey_of(request)
     found = _entry_of(request, survey)
     if isinstance(found.body, _NOT_BY_HAND):
@@ -99,7 +104,8 @@ def take_back(request: Request, form: Texts) -> Response:
     if not why:
         problem = Problem(where="withdrawal", what="the reason is missing", do="Say why it is taken back")  # fmt: skip
         raise Refused([problem])
-    withdraw(request, survey.id, found.id, why)
+    withdraw(request, survey, [found], why)
+    say(request, taken_back(survey, found))
     return see(_back(form, f"/s/{survey.id}/entry/{found.id}"))
 
 
@@ -141,7 +147,7 @@ def _entry_page(
         "history",
         "entry.html",
         status=status,
-        heading=f"{found.kind.capitalize()}: {line_of(found.body)}"[:120],
+        heading=f"{found.kind.capitalize()}: {line_in(survey, found)}"[:120],
         entry=found,
         line=line,
         facts=_facts(found, before, request),
@@ -151,10 +157,13 @@ def _entry_page(
             for line in _lines([e for e in survey.entries if found.id in e.replaces], survey)
         ],
         fields=fields_of(type(found.body), sent.texts, sent.problems) if is_by_hand else (),
-        is_open=is_by_hand and line.state == "stands",
+        is_open=is_by_hand and (line.state == "stands" or bool(problems)),
+        of=filled_from([found]),
         is_wrong=status != 200,
         why_problem=sent.problems.get("why", ""),
         why=sent.texts.get("why", ""),
+        earlier=len(versions(survey, found)) - 1,
+        beside=_lines(rivals(survey, found), survey),
         back=request.query_params.get("back", ""),
         problems=problems,
         parts=part_choices(survey),
@@ -210,7 +219,7 @@ def _lines(entries: Iterable[Entry[Any]], survey: Survey) -> list[Line]:
             return "withdrawn"
         return "corrected" if survey.heads.get(entry.id) else "stands"
 
-    return [Line(entry=each, words=line_of(each.body), state=state(each)) for each in entries]
+    return [Line(entry=each, words=line_in(survey, each), state=state(each)) for each in entries]
 
 
 def _back(form: Texts, otherwise: str) -> str:

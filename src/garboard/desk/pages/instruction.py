@@ -14,11 +14,13 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.before import Asked, Before, in_words, surveyed_before
 from garboard.desk.context import desk_of, survey_of, who
-from garboard.desk.forms import Field, Texts, fields_of, filled
+from garboard.desk.earlier import own_person
+from garboard.desk.forms import Field, Texts, fields_of, filled, texts_of
 from garboard.desk.keep import keep
 from garboard.desk.mending import address
 from garboard.desk.render import see, survey_page
 from garboard.desk.told import Fact, facts_of
+from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.readiness import ACTS, Condition, acts_called, before_travelling
 from garboard.notebook.body import (
     Act,
@@ -194,7 +196,10 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         questions=_questions(survey, conditions, here),
         instruction=_told(request, survey.of(Instruction)),
         people=survey.of(Person),
-        me=urlencode({"name": who(request).name, "role": "surveyor", "back": here}),
+        has_surveyor=any(map(is_surveyor, survey.bodies(Person))),
+        me=urlencode(
+            {**texts_of(own_person(desk, who(request), survey.id), desk.zone), "back": here}
+        ),
         acts=acts,
         leave_fields=_leave_fields(request, acts, sent),
         checks=_told(request, survey.of(ConflictCheck)),

@@ -17,7 +17,7 @@ from garboard.archive.shelf import put, version_in
 from garboard.desk import signing
 from garboard.desk.asked import posted, texts_in
 from garboard.desk.context import Desk, desk_of, survey_of, who
-from garboard.desk.forms import Texts
+from garboard.desk.forms import Texts, whole_number
 from garboard.desk.keep import accept, keep
 from garboard.desk.missing import other_boats
 from garboard.desk.originals import Originals
@@ -102,9 +102,9 @@ def issue(request: Request, form: Texts) -> Response:
 def cancel(request: Request, form: Texts) -> Response:
     """Cancel what is under way for this survey."""
     survey, desk = survey_of(request), desk_of(request)
-    number = form.get("job", "")
+    number = whole_number(form.get("job", ""))
     with desk.database.writing() as connection:
-        job = jobs.get(connection, int(number)) if number.isdecimal() else None
+        job = None if number is None else jobs.get(connection, number)
         if job is None or job.survey != survey.id:
             raise HTTPException(404, "There is no such work under way.")
         jobs.ask_cancel(connection, job.id, desk.clock())
@@ -243,7 +243,7 @@ def _published(
         raise _refused(f"{count} {'thing stands' if count == 1 else 'things stand'} in the way; nothing was issued", "Close or answer them first")  # fmt: skip
     if done.issue:
         accept(desk, (done.issue,))
-    kept = put(_shelf(desk, survey.id), done.files)
+    kept = put(shelf_of(desk, survey.id), done.files)
     return {
         "files": list(done.files),
         "kept": list(kept),
@@ -286,7 +286,7 @@ def _wake(request: Request) -> None:
 
 def _made(desk: Desk, survey: Survey) -> tuple[Made, ...]:
     """The finished files: the latest issue first, what is not issued last."""
-    shelf = _shelf(desk, survey.id)
+    shelf = shelf_of(desk, survey.id)
     paths = [each for each in shelf.iterdir() if _NAME.fullmatch(each.name)] if shelf.is_dir() else []  # fmt: skip
     found = [
         Made(name=each.name, size=each.stat().st_size, version=version_in(each.name))
@@ -303,13 +303,14 @@ def _file(request: Request) -> Path:
     """
     survey = survey_of(request)
     name: str = request.path_params["name"]
-    path = _shelf(desk_of(request), survey.id) / name
+    path = shelf_of(desk_of(request), survey.id) / name
     if not _NAME.fullmatch(name) or not path.is_file():
         raise HTTPException(404, "There is no such file of this survey.")
     return path
 
 
-def _shelf(desk: Desk, survey: str) -> Path:
+def shelf_of(desk: Desk, survey: str) -> Path:
+    """The folder in which a survey's finished files lie."""
     return desk.folder / _FOLDER / survey
 
 

@@ -1,6 +1,5 @@
 """A new set of readings from a table: pasted, typed or dropped, looked at whole before anything is kept."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, time
@@ -17,15 +16,23 @@ from starlette.routing import Route
 from garboard.catalogue.naming import located
 from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import texts_in
-from garboard.desk.context import DEVICE, desk_of, survey_of, who
+from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import accept, known_words
+from garboard.desk.keep import (
+    FILLED_FROM,
+    filled_from,
+    keep_made,
+    known_words,
+    maker,
+    overtaken,
+)
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
-from garboard.desk.rows import COLUMNS, FIGURES, columns_used, rows_of
+from garboard.desk.rows import COLUMNS, FIGURES, columns_used, refused_in, rows_of, titled
 from garboard.dossier.pages import read_set_head, write_reading_set
 from garboard.dossier.pasted import Given, Pasted, pasted, row_of
 from garboard.dossier.table import columns_of, decode
+from garboard.judgement.strays import stray
 from garboard.methods.instrument import stated
 from garboard.methods.zone import shell_of
 from garboard.notebook.body import Conditions, Instrument, Reading, ReadingSet
@@ -34,7 +41,6 @@ from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused, nearest
 from garboard.notebook.shape import write
 from garboard.notebook.vet import units_of, vet
-from garboard.store.tokens import new_id
 
 MOST_BYTES = 8 * 2**20
 """The largest table that is taken."""
@@ -47,7 +53,6 @@ _SETTINGS = (
 )  # fmt: skip
 _FIRST = 7
 _FIXED = ("quantity", "unit", "instrument", "scale", "mode", "electrode")
-_IN_SET = re.compile(r".*\breading (\d+) (\w+)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +87,9 @@ def looked_at(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     corrects = _corrected_set(survey, form.get("corrects", ""))
     looked = _look(request, survey, form, corrects)
+    if corrects and (late := overtaken(request, survey, form, [corrects])):
+        problems = (*late, *_meanwhile(survey, form, corrects), *looked.problems)
+        looked = replace(looked, set=None, problems=problems)
     if looked.set is None:
         return _page(request, survey, corrects, form, looked, status=422)
     if form.get("act") not in ("keep", "begin"):
@@ -92,9 +100,12 @@ def looked_at(request: Request, form: Texts) -> Response:
         return _page(
             request, survey, corrects, form, replace(looked, by_field=by_field), status=422
         )
-    entry = _entry(request, survey, looked.set, looked.read_at, corrects, why or None)
+    if corrects:
+        entry = maker(request, survey.id)(looked.set, (corrects.id,), why)
+    else:
+        entry = maker(request, survey.id, looked.read_at)(looked.set, (), None)
     try:
-        accept(desk_of(request), (entry,))
+        keep_made(request, (entry,))
     except Refused as refused:
         return _page(request, survey, corrects, form, replace(looked, problems=refused.problems), status=422)  # fmt: skip
     if form.get("act") == "begin":
@@ -150,7 +161,7 @@ def _look(
     else:
         table = pasted(form.get("table", ""), given, catalogue().parts)
     settings = _settings(typed, table, instrument.body if instrument else None)
-    problems = [*_of_head(typed, table), *table.problems]
+    problems = [*_of_head(typed, table), *table.problems, *_strays(survey, table)]
     read_at = desk.now() if corrects is None else survey.done_at(corrects)
     if corrects is None:
         try:
@@ -168,7 +179,7 @@ def _look(
         read_at=read_at,
         problems=tuple(problems),
         by_field=whole.problems,
-        doubts=tuple(_doubts(survey, table)),
+        doubts=tuple(_doubts(table)),
     )
 
 
@@ -204,27 +215,52 @@ def _vetted(
     request: Request, survey: Survey, body: ReadingSet, read_at: datetime, table: Pasted
 ) -> Iterator[Problem]:
     """What shows only when a set is looked at whole, each by its row."""
-    entry = _entry(request, survey, body, read_at, None, None)
+    entry = maker(request, survey.id, read_at)(body, (), None)
     for each in vet([entry], known=known_words(), now=desk_of(request).now()).problems:
-        found = _IN_SET.fullmatch(each.where)
-        where = each.where.replace(f"{entry.kind} {entry.id}", "").strip() or "the set"
-        if found:
-            row, _ = table.rows[int(found[1]) - 1]
-            where = f"row {row}, {'reading' if found[2] == 'as_read' else found[2]}"
+        number, field = refused_in(each)
+        where = field or "the set"
+        if number:
+            row, _ = table.rows[number - 1]
+            where = f"row {row}, {'reading' if field == 'as_read' else field}"
         yield Problem(where=where, what=each.what, do=each.do)
 
 
-def _doubts(survey: Survey, table: Pasted) -> Iterator[str]:
-    """Rows that lie beside the hull, or twice at one place: allowed, and seldom meant."""
+def _meanwhile(survey: Survey, form: Texts, corrects: Entry[ReadingSet]) -> Iterator[Problem]:
+    """The readings by which a set differs now from what a table was filled from."""
+    was = survey.by_id.get(form.get(FILLED_FROM, ""))
+    then = was.body.readings if was and isinstance(was.body, ReadingSet) else ()
+    now = corrects.body.readings
+    for number, each in enumerate(now, 1):
+        if each not in then:
+            yield Problem(
+                where=f"reading {number} of the set as it stands",
+                what=f"{each.as_read} at {located(each.place)} was written meanwhile",
+                do="Put it into your table too if it is to stay",
+            )
+    for number, each in enumerate(then, 1):
+        if each not in now:
+            yield Problem(
+                where=f"reading {number} of the set as it was",
+                what=f"{each.as_read} at {located(each.place)} was corrected or left out meanwhile",
+                do="Take it out of your table too if that was right",
+            )
+
+
+def _strays(survey: Survey, table: Pasted) -> Iterator[Problem]:
+    """Rows that do not lie on the boat."""
     hull = shell_of(survey)
+    for row, each in table.rows:
+        off = stray(each.place, hull) if hull else None
+        if off:
+            where = f"row {row}, {'station' if off.field == 'station_m' else 'level'}"
+            yield Problem(where=where, what=off.what, do=off.do)
+
+
+def _doubts(table: Pasted) -> Iterator[str]:
+    """Rows that lie twice at one place: allowed, and seldom meant."""
     seen: dict[Any, int] = {}
     for row, each in table.rows:
         place = each.place
-        if hull and place.station_m is not None and place.level_m is not None:
-            try:
-                hull.point_of(place)
-            except ValueError as problem:
-                yield f"Row {row}: {problem}"
         if place.station_m is None:
             continue
         if (place, each.to) in seen:
@@ -252,29 +288,6 @@ def _moment(text: str, survey: Survey, now: datetime) -> datetime:
     return found if found.tzinfo else found.replace(tzinfo=now.tzinfo)
 
 
-def _entry(
-    request: Request,
-    survey: Survey,
-    body: ReadingSet,
-    read_at: datetime,
-    corrects: Entry[ReadingSet] | None,
-    why: str | None,
-) -> Entry[ReadingSet]:
-    """The entry of a set: told at the time it was read, a correction at the time it is made."""
-    desk = desk_of(request)
-    at = desk.now() if corrects else read_at
-    return Entry(
-        id=new_id(at, desk.random_bytes),
-        survey=survey.id,
-        at=at,
-        author=who(request).name,
-        device=DEVICE,
-        body=body,
-        replaces=(corrects.id,) if corrects else (),
-        why=why if corrects else None,
-    )
-
-
 # The page
 
 
@@ -295,9 +308,10 @@ def _page(
         "readings",
         "new_set.html",
         status=status,
-        heading=f"Correct “{corrects.body.name}”" if corrects else "A new set of readings",
+        heading=f"Correct: {titled(corrects.body)}" if corrects else "A new set of readings",
         section="new set",
         corrects=corrects,
+        of=filled_from([corrects] if corrects else []),
         texts=texts,
         fields=fields[:_FIRST],
         more=fields[_FIRST:],

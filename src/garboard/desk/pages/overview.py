@@ -10,8 +10,10 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.mending import address
 from garboard.desk.pages.diary import near
+from garboard.desk.pages.visit import open_visit
 from garboard.desk.render import survey_page
-from garboard.desk.told import line_of
+from garboard.desk.told import line_in
+from garboard.judgement.issues import issues
 from garboard.judgement.readiness import Condition, before_travelling, is_ready
 from garboard.judgement.steps import Stage, step_of
 from garboard.notebook.body import Conditions, Instruction
@@ -56,12 +58,16 @@ def show(request: Request) -> Response:
         is_ready=is_ready(conditions),
         missing=[each for each in asked if not each.condition.is_true],
         met=[each for each in asked if each.condition.is_true],
+        begun=open_visit(survey) if step.stage == "to write" else None,
+        may_begin=step.stage == "booked",
         boat=survey.boat,
         conditions=survey.last(Conditions),
+        visits=sorted(survey.bodies(Conditions), key=lambda each: each.began),
+        issued=issues(survey),
         asked_for=survey.instruction,
         instruction_entry=survey.of(Instruction)[-1].id if survey.instruction else "",
         she_is=_she_is(survey),
-        latest=[(each, line_of(each.body)) for each in reversed(survey.entries[-_LATEST:])],
+        latest=[(each, line_in(survey, each)) for each in reversed(survey.entries[-_LATEST:])],
     )
 
 

@@ -18,10 +18,12 @@ from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
 from garboard.desk.keep import keep
+from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.render import see, survey_page
-from garboard.desk.stretches import Stop, beside, place_at, stops
+from garboard.judgement.gaps import rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import covers, part_states
+from garboard.judgement.stretches import Stop, beside, place_at, stops
 from garboard.notebook.body import (
     Examination,
     Limitation,
@@ -92,6 +94,8 @@ class Recorded:
     told: tuple[Entry[Told], ...]
     remarks: tuple[Entry[Remark], ...]
     findings: tuple[Ranked, ...]
+    spoken_of: Mapping[str, tuple[Ranked, ...]]
+    """By the id of what was examined or seen, the findings that rest on it."""
 
     @property
     def heard(self) -> tuple[tuple[str, int], ...]:
@@ -137,6 +141,7 @@ def recorded(survey: Survey, place: Place, stop: Stop | None) -> Recorded:
         place: The place.
         stop: The same on the walk, where it is called for.
     """
+    all_findings = ranked(survey)
 
     def here(entries: Iterable[Entry[Any]]) -> tuple[Entry[Any], ...]:
         return tuple(each for each in entries if each.body.place and covers(each.body.place, place))
@@ -160,10 +165,19 @@ def recorded(survey: Survey, place: Place, stop: Stop | None) -> Recorded:
         remarks=here(survey.of(Remark)),
         findings=tuple(
             each
-            for each in ranked(survey)
+            for each in all_findings
             if any(covers(where, place) for where in each.entry.body.places)
         ),
+        spoken_of=_spoken_of(survey, all_findings),
     )
+
+
+def _spoken_of(survey: Survey, findings: Iterable[Ranked]) -> Mapping[str, tuple[Ranked, ...]]:
+    found: dict[str, tuple[Ranked, ...]] = {}
+    for each in findings:
+        for entry in rests_on(each.entry, survey):
+            found[entry.id] = (*found.get(entry.id, ()), each)
+    return found
 
 
 def _page(
@@ -204,6 +218,8 @@ def _page(
         like=_last_like(survey, place),
         filled_as=survey.by_id.get(request.query_params.get("as", "")),
         back=quote(_link(survey, key(place)), safe="/"),
+        accept=ACCEPT,
+        wanted=EACH_WANTED,
     )
 
 

@@ -9,6 +9,7 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import filled_from, overtaken
 from garboard.desk.pictures import copy_made, correct_photos, look_of, photo_of
 from garboard.desk.render import see, survey_page
 from garboard.notebook.body import Photo
@@ -36,8 +37,9 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     entry = photo_of(request, survey)
     sent = _edited(request, entry.body, form)
-    if sent.body is None:
-        return _page(request, survey, entry, sent, status=422)
+    late = overtaken(request, survey, form, [entry]) if sent.body != entry.body else ()
+    if late or sent.body is None:
+        return _page(request, survey, entry, sent, " ".join(map(str, late)), status=422)
     if form.get("act") == "preview":
         return _page(request, survey, entry, sent)
     said = edits_of(sent.body).said
@@ -98,6 +100,7 @@ def _page(
                 if name.partition(".")[0] in _MADE_HERE
             }
         ),
+        of=filled_from([entry]),
         problem=problem,
     )
 

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from types import MappingProxyType
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -13,6 +14,7 @@ from garboard.catalogue.naming import key
 from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.forms import Texts
+from garboard.desk.keep import filled_from, overtaken
 from garboard.desk.pictures import (
     camera_time,
     correct_photos,
@@ -24,8 +26,9 @@ from garboard.desk.pictures import (
     zone_of,
 )
 from garboard.desk.render import see, survey_page
-from garboard.desk.stretches import place_at
+from garboard.judgement.looks import days_of, of_another_day
 from garboard.judgement.sorting import Choice, ClockOffset, choices, clock_offset, traces_of
+from garboard.judgement.stretches import place_at
 from garboard.notebook.body import Photo, Place
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -36,16 +39,20 @@ _OFFSET = re.compile(r"([+-]?)\s*(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Camera:
-    """The photographs of one camera that have a time; `found` is what its clock seems to be wrong by."""
+    """The photographs of one camera that have a time; `found` is what its clock seems to be wrong by.
+
+    `strangers` are those taken on no day of the survey.
+    """
 
     name: str
     photos: tuple[Entry[Photo], ...]
     found: ClockOffset | None
+    strangers: tuple[Entry[Photo], ...]
 
     @property
-    def as_shown(self) -> str:
-        """Tells whether its times were changed since."""
-        return str(self.photos[0].body.taken)
+    def of(self) -> str:
+        """What the form that sets its clock is filled from."""
+        return filled_from(self.photos)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +96,10 @@ def set_clock(request: Request, form: Texts) -> Response:
     if offset is None:
         return _page(request, (_problem("the offset is not a time", "Write it as 1:03:15 or -0:02:30"),), 422)  # fmt: skip
     camera = next((each for each in _cameras(desk_of(request), survey, False) if each.name == name), None)  # fmt: skip
-    if camera is None or camera.as_shown != form.get("as_shown"):
-        return _page(request, (_problem("its times were changed since this page was shown", "Look at them again, and set its clock if it is still wrong"),), 409)  # fmt: skip
+    if camera is None:
+        return _page(request, (_problem("none with a time is of this camera", "Look at the list of cameras"),), 422)  # fmt: skip
+    if late := overtaken(request, survey, form, camera.photos):
+        return _page(request, late, 422, {name: form.get("offset", "")})
     return _set(request, survey, name, offset)
 
 
@@ -138,7 +147,12 @@ def offset_as_text(offset: timedelta) -> str:
     return f"{sign}{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
 
 
-def _page(request: Request, problems: tuple[Problem, ...], status: int = 200) -> Response:
+def _page(
+    request: Request,
+    problems: tuple[Problem, ...],
+    status: int = 200,
+    offsets: Texts = MappingProxyType({}),
+) -> Response:
     survey, desk = survey_of(request), desk_of(request)
     traces = traces_of(survey)
     unplaced = [each for each in in_order(survey) if each.body.place is None]
@@ -163,6 +177,7 @@ def _page(request: Request, problems: tuple[Problem, ...], status: int = 200) ->
         unplaced=len(unplaced),
         proposals=found,
         without=len(unplaced) - len(found),
+        offsets=offsets,
         key=key,
         as_text=offset_as_text,
     )
@@ -188,9 +203,14 @@ def _cameras(desk: Desk, survey: Survey, is_wanted: bool) -> tuple[Camera, ...]:
     for each in in_order(survey):
         if each.body.taken:
             by_name.setdefault(_camera(desk, each), []).append(each)
-    traces = traces_of(survey) if is_wanted else ()
+    traces, days = traces_of(survey) if is_wanted else (), days_of(survey)
     return tuple(
-        Camera(name=name, photos=tuple(photos), found=clock_offset(_times(photos), traces))
+        Camera(
+            name=name,
+            photos=tuple(photos),
+            found=clock_offset(_times(photos), traces),
+            strangers=tuple(each for each in photos if of_another_day(each.body, days)),
+        )
         for name, photos in sorted(by_name.items())
     )
 

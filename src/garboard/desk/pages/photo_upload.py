@@ -1,24 +1,36 @@
-"""Photographs arriving: each kept byte for byte, numbered once, with its camera's time and a first look at it."""
+"""Photographs arriving: each kept byte for byte, numbered once, with its camera's time and a first look at it.
+
+Those sent on the page of a part are of that part at once.
+"""
 
 import re
 import threading
+from dataclasses import replace
 from datetime import datetime, timedelta
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from garboard.catalogue.naming import named
 from garboard.desk.arriving import Arrivals, Said
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.keep import keep
-from garboard.desk.pictures import camera_time, copy_of, looked_at
+from garboard.desk.pictures import camera_time, copy_of, correct_photos, looked_at
 from garboard.desk.render import survey_page
-from garboard.notebook.body import Photo
+from garboard.judgement.stretches import place_at
+from garboard.notebook.body import Photo, Place
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+from garboard.notebook.numbering import next_at_the_desk
 from garboard.store.blobs import Blob
 
 MOST_PHOTO_BYTES = 256 * 2**20
 KINDS = frozenset({"image/jpeg", "image/heic", "image/png", "image/tiff"})
 WANTED = "JPEG, HEIC, PNG or TIFF"
+ACCEPT = ",".join((*sorted(KINDS), ".heic", ".heif"))
+EACH_WANTED = f"{WANTED}, each up to {MOST_PHOTO_BYTES // 2**20} MB"
+"""What a form that sends photographs accepts, and says that it does."""
 
 _SUFFIX = {"image/jpeg": ".jpg", "image/heic": ".heic", "image/png": ".png", "image/tiff": ".tif"}
 _MOST_NAME = 100
@@ -33,8 +45,38 @@ def held(request: Request, sha256: str) -> str:
     return _held(survey_of(request), sha256)
 
 
-def keep_photo(request: Request, blob: Blob, name: str) -> str:
-    """Keep the entry of a photograph that arrived, and make its first copies."""
+def held_of_part(request: Request, sha256: str) -> str:
+    """The same, where it needs no place any more; one without a place is given this one when it is sent."""
+    survey = survey_of(request)
+    entry = _entry(survey, sha256)
+    return _held(survey, sha256) if entry and entry.body.place else ""
+
+
+def keep_photo_of_part(request: Request, blob: Blob, name: str) -> str:
+    """Keep a photograph as one of the part that the address names."""
+    place = place_at(request.path_params["key"])
+    if place is None:
+        raise HTTPException(404, "There is no such part of a boat.")
+    survey = survey_of(request)
+    entry = _entry(survey, blob.sha256)
+    if entry is None:
+        return keep_photo(request, blob, name, place)
+    if entry.body.place is None:
+        photos = {entry.id: replace(entry.body, place=place)}
+        correct_photos(request, survey, photos, "added on the page of its part")
+        return f"{_held(survey, blob.sha256)[:-1]}, and now one of this part."
+    return _held(survey, blob.sha256)
+
+
+def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = None) -> str:
+    """Keep the entry of a photograph that arrived, and make its first copies.
+
+    Args:
+        request: Of somebody signed in.
+        blob: Its bytes.
+        name: Under which it came.
+        place: What it shows, where that is known.
+    """
     desk = desk_of(request)
     # No copy is altered, and the camera's time is read from the original.
     taken = camera_time(desk, survey_of(request), blob.sha256)
@@ -49,6 +91,7 @@ def keep_photo(request: Request, blob: Blob, name: str) -> str:
             sha256=blob.sha256,
             media_type=blob.media_type,
             caption="",
+            place=place,
             taken=None if is_ahead else taken,
             printed=False,
         )
@@ -67,9 +110,9 @@ def keep_photo(request: Request, blob: Blob, name: str) -> str:
 
 
 def next_number(survey: Survey) -> int:
-    """One more than the highest number ever given, to photographs withdrawn since as well."""
+    """One more than the highest the desk ever gave, to photographs withdrawn since as well."""
     used = (entry.body.number for entry in survey.entries if isinstance(entry.body, Photo))
-    return max(used, default=0) + 1
+    return next_at_the_desk(used)
 
 
 def free_name(survey: Survey, name: str, media_type: str) -> str:
@@ -88,8 +131,15 @@ def free_name(survey: Survey, name: str, media_type: str) -> str:
 
 
 def _held(survey: Survey, sha256: str) -> str:
-    number = next((each.number for each in survey.bodies(Photo) if each.sha256 == sha256), None)
-    return f"Here already, as photograph {number}." if number else ""
+    entry = _entry(survey, sha256)
+    if entry is None:
+        return ""
+    of = f", of {named(entry.body.place)}" if entry.body.place else ""
+    return f"Here already, as photograph {entry.body.number}{of}."
+
+
+def _entry(survey: Survey, sha256: str) -> Entry[Photo] | None:
+    return next((each for each in survey.of(Photo) if each.body.sha256 == sha256), None)
 
 
 def _moment(when: datetime | None) -> str:
@@ -104,6 +154,7 @@ def _said(request: Request, said: tuple[Said, ...]) -> Response:
         "photo_upload.html",
         heading="Photographs sent",
         said=said,
+        part=request.path_params.get("key", ""),
     )
 
 
@@ -118,4 +169,12 @@ ARRIVALS = Arrivals(
     page=_said,
 )
 
-ROUTES = ARRIVALS.routes()
+OF_PART = replace(
+    ARRIVALS,
+    address="/s/{survey}/photographs/of/{key}",
+    held=held_of_part,
+    keep=keep_photo_of_part,
+)
+"""The same, of one part."""
+
+ROUTES = (*ARRIVALS.routes(), *OF_PART.routes())

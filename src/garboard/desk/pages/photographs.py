@@ -15,7 +15,8 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
-from garboard.desk.pages.photo_upload import KINDS, MOST_PHOTO_BYTES, WANTED
+from garboard.desk.keep import filled_from, overtaken
+from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.parts import part_choices
 from garboard.desk.pictures import (
     correct_photos,
@@ -30,7 +31,7 @@ from garboard.desk.pictures import (
 from garboard.desk.render import see, survey_page
 from garboard.judgement.gaps import not_looked_at
 from garboard.judgement.looks import alike, days_of, doubts
-from garboard.notebook.body import Conditions, Photo
+from garboard.notebook.body import Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Refused
@@ -112,8 +113,9 @@ def correct(request: Request, form: Texts) -> Response:
     # A photograph may stand for a while without a caption.
     known["caption"] = form.get("caption", "").strip()
     sent = filled(Photo, form, zone_of(desk_of(request), survey, entry.body), known)
-    if sent.body is None:
-        return _one(request, survey, entry, sent, status=422)
+    late = overtaken(request, survey, form, [entry]) if sent.body != entry.body else ()
+    if late or sent.body is None:
+        return _one(request, survey, entry, sent, " ".join(map(str, late)), status=422)
     try:
         correct_photos(request, survey, {entry.id: sent.body}, "written up")
     except Refused as refused:
@@ -134,7 +136,7 @@ def measure(request: Request, form: Texts) -> Response:
 
 def cards_of(desk: Desk, survey: Survey) -> tuple[Card, ...]:
     """All photographs by number, with what was measured on them so far."""
-    days = days_of(survey.bodies(Conditions))
+    days = days_of(survey)
     return tuple(
         Card(
             entry=entry,
@@ -184,8 +186,8 @@ def _sheet(request: Request, form: Texts, problems: Texts, status: int = 200) ->
         problems=problems,
         fields=[each for each in fields_of(Photo, form, problems) if each.path in _PLACE],
         parts=part_choices(survey),
-        accept=",".join((*sorted(KINDS), ".heic", ".heif")),
-        wanted=f"{WANTED}, each up to {MOST_PHOTO_BYTES // 2**20} MB",
+        accept=ACCEPT,
+        wanted=EACH_WANTED,
     )  # fmt: skip
 
 
@@ -212,12 +214,13 @@ def _one(
         look=look,
         before=photos[at - 1] if at else None,
         after=photos[at + 1] if at + 1 < len(photos) else None,
-        doubts=doubts(entry.body, look, days_of(survey.bodies(Conditions))),
+        doubts=doubts(entry.body, look, days_of(survey)),
         edited=edits_of(entry.body).said,
         fields=[
             replace(each, needed=False) if isinstance(each, Field) else each
             for each in fields_of(Photo, sent.texts, sent.problems, _BY_ITSELF)
         ],
+        of=filled_from([entry]),
         problem=problem,
         parts=part_choices(survey),
     )

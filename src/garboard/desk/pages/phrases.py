@@ -12,6 +12,7 @@ from garboard.catalogue.phrases import phrases
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, who
 from garboard.desk.forms import Field, Texts
+from garboard.desk.notes import say
 from garboard.desk.render import page, see
 from garboard.desk.wordings import (
     FIELDS,
@@ -20,6 +21,7 @@ from garboard.desk.wordings import (
     put_away,
     texts_from_finding,
     texts_of_wording,
+    title_of,
     wording,
 )
 from garboard.judgement.drafts import free_name
@@ -49,9 +51,10 @@ def show(request: Request) -> Response:
         request,
         "phrases.html",
         at="phrases",
-        own=own,
-        catalogue=[each for id_, each in phrases().items() if id_ not in names],
-        kept=request.query_params.get("kept", ""),
+        own=[(each, title_of(each.phrase, ()) if each.phrase else each.text.name) for each in own],
+        catalogue=[
+            (id_, title_of(each, ())) for id_, each in phrases().items() if id_ not in names
+        ],
     )
 
 
@@ -83,7 +86,8 @@ def keep(request: Request, form: Texts) -> Response:
         keep_wording(desk, name, form, who(request).name)
     except Refused as refused:
         return _page(request, form.get("name", ""), form, refused.problems, status=422)
-    return see(f"/phrases?kept={name}#{name}")
+    say(request, f"Kept: wording “{name}”.")
+    return see(f"/phrases#{name}")
 
 
 def away(request: Request, form: Texts) -> Response:

@@ -17,24 +17,29 @@ from starlette.routing import Route
 
 from garboard.boat.hull import Hull
 from garboard.boat.walk import Run, Walk, are_taken
-from garboard.catalogue.naming import located
+from garboard.catalogue.naming import located, part_id
+from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Texts, filled
-from garboard.desk.keep import correct, keep
+from garboard.desk.forms import Texts, filled, whole_number
+from garboard.desk.keep import keep, withdraw
+from garboard.desk.notes import note_within, say
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
+from garboard.desk.rows import refused_in, titled
 from garboard.desk.worked import Worked, hull_for, worked
 from garboard.dossier.table import plain_number
 from garboard.drawings.hull import View
 from garboard.drawings.maps import Pointing
 from garboard.drawings.panels import LOOKS, Look, Panel, panel_for
 from garboard.drawings.sets import moisture_view, set_view, soundings_view
+from garboard.judgement.states import called_parts
+from garboard.judgement.strays import stray
+from garboard.methods.written import signed
 from garboard.notebook.body import Heard, Place, Reading, ReadingSet, Side, Sounding, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
-from garboard.notebook.problem import Problem, Refused
-from garboard.report.sections.words import signed
+from garboard.notebook.problem import Problem, Refused, nearest
 
 SOUNDINGS = "soundings"
 """What is placed where no set is named."""
@@ -44,6 +49,17 @@ LETTERS: Mapping[str, Heard] = MappingProxyType(
 )
 """What is typed for what the hammer says, along a grid."""
 
+# The zones of the catalogue whose parts lie on what is drawn.
+_ON_HULL = (
+    "hull",
+    "metal-hull",
+    "wooden-hull",
+    "keel",
+    "multihull",
+    "steering-and-drive",
+    "openings",
+)
+_ON_DECK = ("deck", "metal-hull", "wooden-hull", "ground-tackle")
 _PASSED = ("-", "\N{EN DASH}", ".", "_")
 _LISTED = 8
 _UNDONE = "It was placed by mistake"
@@ -51,7 +67,7 @@ _UNDONE = "It was placed by mistake"
 _STATE = (
     "of", "look", "place.part", "place.side", "place.number", "place.words", "heard", "hammer",
     "reference", "walking", "from", "to", "step", "level_from", "level_to", "level_step", "by",
-    "there_and_back", "cell", "last",
+    "there_and_back", "cell", "last", "larger",
 )  # fmt: skip
 _PENDING = ("place.station_m", "place.level_m", "as_read")
 
@@ -123,7 +139,7 @@ def act(request: Request, form: Texts) -> Response:
             case "stop":
                 return _go(stand, walking="", cell="")
     except Refused as refused:
-        return _page(request, stand, refused.problems, status=422)
+        return _page(request, stand, tuple(_said(refused.problems, stand)), status=422)
     return _go(stand, last="")
 
 
@@ -196,12 +212,25 @@ def _keep_bodies(
 def _undo(request: Request, stand: Stand) -> Response:
     """Take back what was kept last, or the one sounding named."""
     named = stand.texts.get("undo", "") or stand.texts.get("last", "")
-    standing = {each.id for each in stand.survey.standing}
-    ids = [each for each in named.split() if each in standing]
-    if not ids:
+    survey = stand.survey
+    last = [entry for each in named.split() for entry in survey.current(each) if entry.id == each]
+    if not last:
         raise _refused("undo", "nothing was kept just now", "Take older ones back in the list or the history")  # fmt: skip
-    correct(request, stand.survey.id, {each: Withdrawal() for each in ids}, _UNDONE)
+    sets = [each for each in last if isinstance(each.body, ReadingSet)]
+    if sets:
+        # The set is to stand again as it was, so that its last correction alone is taken back.
+        (entry,) = sets
+        keep(request, survey.id, Withdrawal(), replaces=(entry.id,), why=_UNDONE)
+        before = [survey.by_id[each].body for each in entry.replaces]
+        say(request, _stands_again(before[-1]) if before else "Undone: the set is taken back.")
+    else:
+        withdraw(request, survey, last, _UNDONE)
     return _go(stand, last="", cell="")
+
+
+def _stands_again(before: ReadingSet) -> str:
+    count = len(before.readings)
+    return f"Undone: the set stands again as it was before, with {count} {'reading' if count == 1 else 'readings'}."
 
 
 def _step(stand: Stand, by: int) -> Response:
@@ -226,6 +255,9 @@ def _body(request: Request, stand: Stand, texts: Texts) -> Sounding | Reading:
         )  # fmt: skip
     if sent.body.place.station_m is None:
         raise _refused("station", "it is missing", "Point at the drawing, or give it in metres aft of the stem")  # fmt: skip
+    off = stray(sent.body.place, stand.hull) if stand.hull else None
+    if off:
+        raise _refused(_FIELDS[f"place.{off.field}"], off.what, off.do)
     if isinstance(sent.body, Reading):
         digits = plain_number(sent.body.as_read)
         if digits is None:
@@ -236,12 +268,44 @@ def _body(request: Request, stand: Stand, texts: Texts) -> Sounding | Reading:
 
 _FIELDS = {
     "place.part": "part",
+    "place.side": "side",
     "place.station_m": "station",
     "place.level_m": "level",
     "place.number": "which one",
     "as_read": "reading",
     "heard": "what it says",
+    "typed": "what was typed",
 }
+"""What the page calls its fields."""
+
+
+# The fields that stand far enough from the drawing for a refusal to be read beside them.
+_BY_NUMBERS = ("place.station_m", "place.level_m", "as_read")
+_ALONG = ("typed",)
+
+
+def _said(problems: Sequence[Problem], stand: Stand) -> Iterator[Problem]:
+    """Problems by the fields of the page, where the notebook names entries by their ids."""
+    known = len(stand.target.body.readings) if stand.target else 0
+    for each in problems:
+        number, field = refused_in(each)
+        name = _CALLED.get(field, field.replace("_", " "))
+        if stand.texts.get("walking") == "yes" and number > known:
+            name = f"value {_typed_as(stand, number - known)}"
+        elif 0 < number <= known:
+            name = f"reading {number} of the set, {name}"
+        yield Problem(where=name or "what was filled in", what=each.what, do=each.do)
+
+
+_CALLED = {name.rpartition(".")[2]: words for name, words in _FIELDS.items()}
+
+
+def _typed_as(stand: Stand, number: int) -> int:
+    """Which of the words typed along the grid became the reading of a number, those passed over counted."""
+    filled_in = [
+        at for at, each in enumerate(_typed(stand, stand.texts.get("typed", "")), 1) if each
+    ]
+    return filled_in[number - 1]
 
 
 def _typed(stand: Stand, text: str) -> tuple[dict[str, str], ...]:
@@ -307,9 +371,12 @@ def _target(survey: Survey, of: str) -> Entry[ReadingSet] | None:
 
 
 def _part(stand: Stand) -> str:
-    part = stand.texts.get("place.part", "").strip()
+    part = part_id(stand.texts.get("place.part", "").strip())
     if not part:
         raise _refused("part", "it is not chosen", "Choose the part that is sounded or read")
+    if part not in catalogue().parts:
+        do = nearest(part, catalogue().parts, "Choose one of the list")
+        raise _refused("part", f'there is no part "{part}"', do)
     return part
 
 
@@ -342,9 +409,9 @@ def _walked(stand: Stand) -> Walked | None:
     number = _which(stand)
     places = tuple(replace(each, number=number) for each in places)
     taken = are_taken(places, stand.taken)
-    cell = stand.texts.get("cell", "")
+    cell = whole_number(stand.texts.get("cell", ""))
     first_free = taken.index(False) if False in taken else len(places)
-    at = int(cell) if cell.isdecimal() else first_free
+    at = first_free if cell is None else cell
     return Walked(places=places, at=min(at, len(places)), filled=sum(taken))
 
 
@@ -362,8 +429,7 @@ def _run(stand: Stand, first: str, last: str, step: str, what: str) -> Run:
 
 
 def _which(stand: Stand) -> int | None:
-    number = stand.texts.get("place.number", "")
-    return int(number) if number.isdecimal() and int(number) else None
+    return whole_number(stand.texts.get("place.number", "")) or None
 
 
 def _number(text: str) -> float | None:
@@ -426,12 +492,46 @@ def _page(
         texts=_Blank(stand.texts),
         letters=LETTERS,
         heard=tuple(LETTERS.values()),
-        parts=part_choices(stand.survey),
-        problems=problems,
+        part=part_id(stand.texts.get("place.part", "").strip()),
+        parts=_parts(stand),
+        names=_FIELDS,
+        said=[_pointed_to(each, walked) for each in problems],
+        by_field={path: str(each) for each in reversed(problems) for path in _paths(each)},
         kept=_kept(last, stand),
+        note=note_within(request),
         latest=_latest(stand),
         located=located,
+        titled=titled,
     )
+
+
+def _paths(problem: Problem) -> Iterator[str]:
+    """The field of the page that a problem lies in, where it has one."""
+    yield from (path for path, words in _FIELDS.items() if words == problem.where)
+    if problem.where.startswith(("value", "letter")):
+        yield "typed"
+
+
+def _pointed_to(problem: Problem, walked: Walked | None) -> tuple[str, str]:
+    """What is said at the foot of the page: the field beside which it stands in full, or all of it."""
+    named = [path for path in _paths(problem) if path in (_ALONG if walked else _BY_NUMBERS)]
+    return (named[0], "") if named else ("", str(problem))
+
+
+def _parts(stand: Stand) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """The parts to choose from, under headings: those that the drawing shows first, then her others, then the rest."""
+    drawn = _ON_DECK if stand.look == "deck" else _ON_HULL
+    called = {each.part.id for each in called_parts(stand.survey)}
+    here: list[tuple[str, str]] = []
+    elsewhere: list[tuple[str, str]] = []
+    rest: list[tuple[str, str]] = []
+    for id_, name in part_choices(stand.survey):
+        is_called = id_ in called or not called
+        is_drawn = catalogue().parts[id_].zone in drawn
+        (rest if not is_called else here if is_drawn else elsewhere).append((id_, name))
+    first = "The deck" if stand.look == "deck" else "The hull"
+    groups = ((first, here), ("Elsewhere on the boat", elsewhere), ("Not on her schedule", rest))
+    return tuple((heading, tuple(found)) for heading, found in groups if found)
 
 
 class _Blank(dict[str, str]):
@@ -457,17 +557,18 @@ def _view(of: Worked, stand: Stand, walked: Walked | None) -> View | None:
 
 
 def _pending(stand: Stand) -> Place | None:
-    """The place that waits for its value."""
+    """The place that waits for its value, where it lies on the boat."""
     station, level = (_number(stand.texts.get(each, "")) for each in _PENDING[:2])
     if station is None or level is None:
         return None
     side = stand.side
-    return Place(
-        part="pending",
+    place = Place(
+        part=part_id(stand.texts.get("place.part", "").strip()),
         side=side if side in get_args(Side) else None,  # type: ignore[arg-type]  # checked here
         station_m=station,
         level_m=level,
     )
+    return place if stand.hull and not stray(place, stand.hull) else None
 
 
 def _kept(last: Sequence[Entry[Any]], stand: Stand) -> list[str]:

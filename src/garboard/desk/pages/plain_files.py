@@ -7,6 +7,7 @@ from pathlib import Path
 from shutil import rmtree
 from typing import Any
 
+from sqlalchemy import Connection
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
@@ -16,13 +17,14 @@ from garboard.desk.arriving import Arrivals, Said
 from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.dossiers import hand_out, take_in
-from garboard.desk.forms import Texts
+from garboard.desk.forms import Texts, whole_number
 from garboard.desk.render import name_of, page, see, survey_page
 from garboard.dossier.packed import pack, unpack
+from garboard.notebook.problem import Refused
 from garboard.store import jobs
 from garboard.store.blobs import Blob
 from garboard.store.jobs import Job
-from garboard.store.worker import Handle, Worker
+from garboard.store.worker import Cancelled, Handle, Worker
 
 BRING, PACK = "bring in", "pack"
 
@@ -45,12 +47,15 @@ def under_way(request: Request) -> Response:
 
 def cancel(request: Request, form: Texts) -> Response:
     """Cancel bringing one in."""
-    number = form.get("job", "")
+    number = whole_number(form.get("job", ""))
     with desk_of(request).database.writing() as connection:
-        job = jobs.get(connection, int(number)) if number.isdecimal() else None
+        job = jobs.get(connection, number) if number is not None else None
         if job is None or job.kind != BRING:
             raise HTTPException(404, "There is no such work under way.")
         jobs.ask_cancel(connection, job.id, desk_of(request).clock())
+        is_over = job.state == "ready"
+    if is_over:
+        desk_of(request).blobs.forget(job.arguments["sha256"])
     return see("/bring")
 
 
@@ -69,7 +74,7 @@ def begin_packing(request: Request, _: Texts) -> Response:
     """Begin to pack a survey as it stands."""
     survey, desk = survey_of(request), desk_of(request)
     with desk.database.writing() as connection:
-        latest = _latest(jobs.recent(connection, survey=survey.id), PACK)
+        latest = _latest_packing(connection, survey.id)
         if latest is None or latest.state not in _ACTIVE:
             arguments = {"name": _file_name(name_of(survey))}
             jobs.enqueue(connection, PACK, arguments, survey=survey.id, now=desk.clock())
@@ -93,9 +98,17 @@ def download(request: Request) -> Response:
 def bring_in(desk: Desk, handle: Handle) -> Any:
     """Unpack a dossier and keep all of it."""
     handle.progress("Unpacking", 0.02)
-    with _room(desk) as room:
-        dossier = unpack(desk.blobs.path(handle.job.arguments["sha256"]), room)
-        survey = take_in(desk, dossier, handle.progress)
+    sha256 = handle.job.arguments["sha256"]
+    try:
+        with _room(desk, handle) as room:
+            dossier = unpack(desk.blobs.path(sha256), room)
+            survey = take_in(desk, dossier, handle.progress)
+    except (Refused, Cancelled):
+        # Where only the server ends, the job is begun again and needs its file.
+        if not handle.is_stopped:
+            desk.blobs.forget(sha256)
+        raise
+    desk.blobs.forget(sha256)
     found = desk.surveys.get(survey)
     return {"survey": survey, "boat": name_of(found) if found else ""}
 
@@ -106,7 +119,7 @@ def pack_survey(desk: Desk, handle: Handle) -> Any:
     handle.progress("Writing the plain files", 0.1)
     target = _packed_file(desk, survey)
     target.parent.mkdir(exist_ok=True)
-    with _room(desk) as room:
+    with _room(desk, handle) as room:
         folder = room / handle.job.arguments["name"]
         hand_out(desk, survey, folder)
         handle.progress("Packing", 0.5)
@@ -119,11 +132,11 @@ JOBS = {BRING: bring_in, PACK: pack_survey}
 
 
 @contextmanager
-def _room(desk: Desk) -> Iterator[Path]:
-    """An empty folder to work in; the worker does one job at a time, so what is in it was left by a crash."""
-    room = desk.folder / _ROOM
+def _room(desk: Desk, handle: Handle) -> Iterator[Path]:
+    """An empty folder for a job; what is in it was left by a try that broke off."""
+    room = desk.folder / _ROOM / str(handle.job.id)
     rmtree(room, ignore_errors=True)
-    room.mkdir()
+    room.mkdir(parents=True)
     try:
         yield room
     finally:
@@ -132,7 +145,7 @@ def _room(desk: Desk) -> Iterator[Path]:
 
 def _brought(request: Request) -> dict[str, Any]:
     with desk_of(request).database.reading() as connection:
-        found = [each for each in jobs.recent(connection) if each.kind == BRING][:_SHOWN]
+        found = jobs.recent(connection, kind=BRING, limit=_SHOWN)
     return {"brought": found, "is_busy": any(each.state in _ACTIVE for each in found)}
 
 
@@ -144,12 +157,12 @@ def _packing(request: Request, template: str) -> Response:
 
 def _packed(request: Request, survey: str) -> dict[str, Any]:
     with desk_of(request).database.reading() as connection:
-        job = _latest(jobs.recent(connection, survey=survey), PACK)
+        job = _latest_packing(connection, survey)
     return {"job": job, "is_busy": job is not None and job.state in _ACTIVE}
 
 
-def _latest(found: tuple[Job, ...], kind: str) -> Job | None:
-    return next((each for each in found if each.kind == kind), None)
+def _latest_packing(connection: Connection, survey: str) -> Job | None:
+    return next(iter(jobs.recent(connection, survey=survey, kind=PACK, limit=1)), None)
 
 
 def _packed_file(desk: Desk, survey: str) -> Path:

@@ -94,7 +94,7 @@ def answer(request: Request, state: Worked, about: str, notes: Iterable[Gap] = (
 
 def unshown(problems: Texts) -> Response:
     """What is being written is not whole yet: the pages stay as they were."""
-    words = "Shown again when what is not whole yet is filled in."
+    words = "Shown when what is not whole yet is filled in."
     return JSONResponse({"problem": words, "fields": dict(problems)})
 
 

@@ -1,6 +1,6 @@
 """Readings: the instruments with their checks, the sets and what they mean, one set on its map, one reading's story."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from types import MappingProxyType
@@ -14,8 +14,8 @@ from starlette.routing import Route
 from garboard.catalogue.naming import located
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import keep
+from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of, whole_number
+from garboard.desk.keep import FILLED_FROM, filled_from, keep, overtaken
 from garboard.desk.meaning import (
     AIR,
     CHECKS,
@@ -27,19 +27,21 @@ from garboard.desk.meaning import (
 )
 from garboard.desk.parts import part_choices
 from garboard.desk.render import page, see, survey_page
-from garboard.desk.rows import COLUMNS, FIGURES, columns_used, rows_of
+from garboard.desk.rows import COLUMNS, FIGURES, columns_used, refused_in, rows_of, titled
 from garboard.desk.worked import Worked, hull_for, worked
 from garboard.drawings.hull import View
 from garboard.drawings.panels import nearest_on
 from garboard.drawings.sets import moisture_view, set_view
-from garboard.judgement.story import Story, judged_words, story_of
+from garboard.judgement.story import Story, judged_beside_dry, story_of
+from garboard.judgement.strays import stray
 from garboard.methods.instrument import is_overdue
-from garboard.methods.zone import levels_words
+from garboard.methods.written import signed
+from garboard.methods.zone import levels_words, shell_of
 from garboard.notebook.body import Instrument, InstrumentCheck, Reading, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
-from garboard.report.sections.words import signed
+from garboard.report.sections.words import capital
 
 AT_ONCE = 300
 """So many readings are drawn while the page is made; more are fetched after it."""
@@ -111,6 +113,7 @@ def show(request: Request) -> Response:
         instruments=tuple(_instruments(survey, desk_of(request).now().date())),
         quantities=tuple(Quantity(name=each, sets=sets_of(survey, each)) for each in quantities),
         beside=(AIR, CHECKS),
+        titled=titled,
     )
 
 
@@ -188,7 +191,7 @@ def made(request: Request) -> Response:
         request,
         survey,
         "_meaning.html",
-        f"What is made of “{entry.body.name}”",
+        f"What is made of: {titled(entry.body)}",
         matter=entry.body.quantity,
         meaning=meaning_of(results_using(of.results, [entry.id])),
         drawings=tuple(drawn),
@@ -210,7 +213,14 @@ def pointed(request: Request) -> Response:
 def mark(request: Request, form: Texts) -> Response:
     """Keep which readings are the reference."""
     survey, entry = _set_of(request)
-    marked = {int(each) for each in form.get("reference", "").split("\n") if each.isdecimal()}
+    marked = {whole_number(each) for each in form.get("reference", "").split("\n")}
+    if late := overtaken(request, survey, form, [entry]):
+        then = _filled_from(survey, form)
+        meant = {_unmarked(each) for number, each in enumerate(then, 1) if number in marked}
+        as_typed = [replace(e, reference=_unmarked(e) in meant) for e in entry.body.readings]
+        shown = _shown(worked(desk_of(request), survey), entry)
+        shown |= {"rows": rows_of(as_typed), "why": form.get("why", ""), "problems": late}
+        return _set_page(request, survey, entry, shown, status=422)
     readings = tuple(
         replace(each, reference=number in marked)
         for number, each in enumerate(entry.body.readings, 1)
@@ -231,6 +241,8 @@ def _shown(of: Worked, entry: Entry[ReadingSet]) -> dict[str, Any]:
         "levels_words": levels_words,
         "rows": rows_of(entry.body.readings),
         "judged": [each.judged for each in moisture.readings] if moisture else [],
+        "why": "",
+        "problems": (),
     }
 
 
@@ -257,6 +269,7 @@ def _about(request: Request, survey: Survey, entry: Entry[ReadingSet]) -> dict[s
     return {
         "survey": survey,
         "entry": entry,
+        "of": filled_from([entry]),
         "set": entry.body,
         "read_at": survey.done_at(entry),
         "zone": desk_of(request).zone,
@@ -271,7 +284,7 @@ def _set_page(request: Request, survey: Survey, entry: Entry[ReadingSet], shown:
         survey,
         "readings",
         "reading_set.html",
-        heading=entry.body.name,
+        heading=titled(entry.body),
         status=status,
         section="set",
         is_whole=bool(shown),
@@ -298,6 +311,10 @@ def correct(request: Request, form: Texts) -> Response:
     survey, entry = _set_of(request)
     number = request.path_params["number"]
     readings = entry.body.readings
+    if late := overtaken(request, survey, form, [entry]):
+        sent: Filled[Reading] = Filled(texts=form, body=None, problems=_NONE)
+        number, moved = _found_again(_filled_from(survey, form), readings, number)
+        return _story_page(request, survey, entry, number, sent, (*late, *moved))
     if not 1 <= number <= len(readings):
         raise HTTPException(404, "There is no such reading in this set.")
     why = form.get("why", "").strip()
@@ -305,17 +322,68 @@ def correct(request: Request, form: Texts) -> Response:
     kept: tuple[Reading, ...]
     if form.get("act") == "leave out":
         kept = (*readings[: number - 1], *readings[number:])
-        sent: Filled[Reading] = Filled(texts=form, body=None, problems=_NONE)
+        sent = Filled(texts=form, body=None, problems=_NONE)
     else:
         sent = filled(Reading, form, desk_of(request).zone)
-        problems = {**sent.problems, **problems}
+        problems = {**sent.problems, **_off(survey, sent.body), **problems}
         kept = (*readings[: number - 1], *([sent.body] if sent.body else []), *readings[number:])
     if problems:
         return _story_page(request, survey, entry, number, replace(sent, problems=problems))
     try:
         return _corrected(request, survey, entry, kept, why, number if sent.body else None)
     except Refused as refused:
-        return _story_page(request, survey, entry, number, sent, refused.problems)
+        by_field, others = _by_field(refused.problems, number)
+        sent = replace(sent, problems=by_field)
+        return _story_page(request, survey, entry, number, sent, others)
+
+
+def _filled_from(survey: Survey, form: Texts) -> tuple[Reading, ...]:
+    """The readings of the set as they stood when a form was filled from it."""
+    then = survey.by_id.get(form.get(FILLED_FROM, ""))
+    return then.body.readings if then and isinstance(then.body, ReadingSet) else ()
+
+
+def _found_again(
+    then: Sequence[Reading], now: Sequence[Reading], number: int
+) -> tuple[int, tuple[Problem, ...]]:
+    """The number that a reading of a set has now, and where it is there no more as it was, that this is so."""
+    was = then[number - 1] if 0 < number <= len(then) else None
+    same = [at for at, each in enumerate(now, 1) if each == was]
+    if same:
+        return min(same, key=lambda at: abs(at - number)), ()
+    at = min(number, len(now))
+    gone = Problem(
+        where=f"reading {at}",
+        what="the reading that you opened is not in the set any more as it was; the one that has this number now is shown",
+        do="Make sure that it is the one you mean before you keep anything",
+    )
+    return at, (gone,)
+
+
+def _unmarked(reading: Reading) -> Reading:
+    """A reading without what is said of its being the reference."""
+    return replace(reading, reference=False)
+
+
+def _by_field(problems: Sequence[Problem], number: int) -> tuple[Texts, tuple[Problem, ...]]:
+    """What the notebook says of one reading, by its fields, and of the rest of its set."""
+    of_it: dict[str, str] = {}
+    others = []
+    for each in problems:
+        of, field = refused_in(each)
+        if of == number:
+            of_it[field] = f"{capital(each.what)}. {each.do}."
+        else:
+            where = f"reading {of}" if of else field or "the set"
+            others.append(Problem(where=where, what=each.what, do=each.do))
+    return of_it, tuple(others)
+
+
+def _off(survey: Survey, reading: Reading | None) -> dict[str, str]:
+    """What is wrong with the place of a reading that does not lie on the boat, by its field."""
+    hull = shell_of(survey)
+    off = stray(reading.place, hull) if reading and hull else None
+    return {f"place.{off.field}": f"{capital(off.what)}. {off.do}."} if off else {}
 
 
 def _story_page(
@@ -336,10 +404,11 @@ def _story_page(
         survey,
         "readings",
         "reading.html",
-        heading=f"{reading.as_read} {entry.body.unit}, reading {number} of “{entry.body.name}”",
+        heading=f"{signed(reading.as_read)} {entry.body.unit}, reading {number}",
         status=422 if sent else 200,
         section="set",
         is_beside=False,
+        of=filled_from([entry]),
         fields=fields_of(Reading, texts, sent.problems if sent else _NONE),
         is_wrong=sent is not None,
         why=texts.get("why", ""),
@@ -363,7 +432,7 @@ def _told(request: Request, of: Worked, entry: Entry[ReadingSet], number: int) -
         "zone": desk_of(request).zone,
         "story": found,
         "where": located(found.reading.place),
-        "judged": judged_words(found.judged) if found.judged else "",
+        "judged": judged_beside_dry(found.judged) if found.judged else "",
         "reference": moisture.reference if moisture else None,
         "departure": _departure(found),
         "meaning": meaning_of(found.results),
@@ -371,6 +440,7 @@ def _told(request: Request, of: Worked, entry: Entry[ReadingSet], number: int) -
         "is_overdue": found.instrument is not None
         and is_overdue(found.instrument.body, found.read_at.date()),
         "first": of.survey.first(entry),
+        "titled": titled,
     }
 
 

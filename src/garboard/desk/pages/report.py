@@ -9,15 +9,14 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Texts
-from garboard.desk.keep import keep
+from garboard.desk.keep import keep, withdraw
 from garboard.desk.missing import gaps_of, in_groups
 from garboard.desk.pages.jobs import made_of
 from garboard.desk.preview import as_it_leaves
 from garboard.desk.render import page, see, survey_page
 from garboard.desk.worked import worked
-from garboard.desk.writing import versions
 from garboard.judgement.issues import amendments_of, is_changed, issues
-from garboard.notebook.body import Answer, Comparable, Summary, Value, Withdrawal
+from garboard.notebook.body import Answer, Comparable, Summary, Value
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
 
@@ -44,8 +43,7 @@ def answer(request: Request, form: Texts) -> Response:
         return see(f"/s/{survey.id}/report")
     replaces = tuple(entry.id for entry in before)
     if not words and before:
-        ids = [each for entry in before for each in versions(survey, entry)]
-        keep(request, survey.id, Withdrawal(), replaces=ids, why="To be open again")
+        withdraw(request, survey, before, "To be open again")
         return see(f"/s/{survey.id}/report")
     try:
         keep(request, survey.id, Answer(gap=gap, words=words), replaces=replaces, why="Answered anew" if before else None)  # fmt: skip

@@ -16,10 +16,12 @@ from garboard.desk.checklist import checklist
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Texts
 from garboard.desk.keep import keep
+from garboard.desk.pages.visit import open_visit
 from garboard.desk.render import name_of, see, survey_page
-from garboard.desk.stretches import STATES, Stop, counts, stops, stretches
+from garboard.desk.stretches import FILTERS, leans_on, unanswered
 from garboard.judgement.states import part_states
-from garboard.notebook.body import Boat, Instruction
+from garboard.judgement.stretches import Stop, stops, stretches
+from garboard.notebook.body import Boat, Conditions, Instruction
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -27,6 +29,10 @@ from garboard.notebook.problem import Problem, Refused
 B = TypeVar("B")
 
 _MOST_OF_A_PART = 400
+# So many places are one long page, which a small screen folds by its stretches.
+_FOLDED_FROM = 40
+# What is looked for most comes first.
+_FIRST = tuple(dict.fromkeys(("silent", "found", "limited", *FILTERS)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,9 +101,7 @@ def count(request: Request, form: Texts) -> Response:
 def paper(request: Request) -> Response:
     """The checklist to print."""
     survey = survey_of(request)
-    along = stops(part_states(survey))
-    if request.query_params.get("show") == "silent":
-        along = tuple(each for each in along if each.state.state == "silent")
+    along = _only_those(request, stops(part_states(survey)))
     if not along:
         raise HTTPException(404, "There is nothing to print: no place is called for.")
     pdf = checklist(survey, along, desk_of(request).now())
@@ -114,8 +118,9 @@ def _shown(
     status: int = 200,
 ) -> Response:
     along = stops(part_states(survey))
-    only_state = next((each for each in STATES if each == request.query_params.get("show")), None)
-    shown = [each for each in along if only_state in (None, each.state.state)]
+    shown = _only_those(request, along)
+    only = request.query_params.get("show", "")
+    counted = {name: sum(map(each.takes, along)) for name, each in FILTERS.items()}
     words = catalogue().vocabulary
     return survey_page(
         request,
@@ -125,19 +130,30 @@ def _shown(
         status=status,
         heading="Schedule",
         total=len(along),
-        counts=counts(along),
-        only=only_state or "",
-        only_words=STATES[only_state] if only_state else "",
+        filters=[(each, FILTERS[each].words, counted[each]) for each in _FIRST if counted[each]],
+        only=only if only in FILTERS else "",
+        only_words=FILTERS[only].words if only in FILTERS else "",
         stretches=stretches(shown),
+        is_long=len(shown) > _FOLDED_FROM,
+        unanswered=unanswered(each.state.called for each in along),
+        leans_on=leans_on,
         reason=_commonest_reason(along),
         how=words.how,
         reasons=words.reasons,
         left_out=_left_out(survey, along),
         instruction=survey.instruction,
         boat=survey.boat,
+        begun=open_visit(survey),
+        may_begin=survey.last(Conditions) is None,
         asked=asked,
         problems=problems,
     )
+
+
+def _only_those(request: Request, along: tuple[Stop, ...]) -> tuple[Stop, ...]:
+    """The places that the address asks for; all of them where it asks for nothing that is known."""
+    asked = FILTERS.get(request.query_params.get("show", ""))
+    return tuple(filter(asked.takes, along)) if asked else along
 
 
 def _numbers_page(

@@ -83,14 +83,14 @@ def choose(request: Request, form: Texts) -> Response:
     return begun(request, user_id, "/")
 
 
-def begun(request: Request, user_id: str, after: str) -> Response:
-    """A session begun on this device, and the page asked for."""
+def begun(request: Request, user_id: str, after: str, device: str = "") -> Response:
+    """A session begun on this device, under a name of its own or one by its browser, and the page asked for."""
     desk = desk_of(request)
     with desk.database.writing() as connection:
         token = sessions.begin(
             connection,
             user_id,
-            device=_device(request),
+            device=device or _device(request),
             now=desk.clock(),
             random_bytes=desk.random_bytes,
         )

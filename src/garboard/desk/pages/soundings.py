@@ -24,14 +24,15 @@ from garboard.drawings.hull import View
 from garboard.drawings.laminate import detectability
 from garboard.drawings.sets import soundings_view
 from garboard.drawings.spectra import strike_spectrum
-from garboard.methods.recordings import RecordedStrike, samples_of
+from garboard.methods.patch import EDGE
+from garboard.methods.recordings import SUGGESTS, RecordedStrike, samples_of
 from garboard.methods.strikes import DEFER, FEWEST_REFERENCES
+from garboard.methods.written import measure
 from garboard.methods.zone import zone_words
 from garboard.notebook.body import Heard, Recording, Sounding
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
-from garboard.report.sections.words import measure
 
 MOST_BYTES = 32 * 2**20
 """The largest sound that is taken."""
@@ -88,7 +89,11 @@ def strikes(request: Request) -> Response:
     """The recorded strikes beside their references, each with its spectrum."""
     survey = survey_of(request)
     of = worked(desk_of(request), survey)
-    shown = {"strikes": of.once("struck", lambda: _struck(of)), "caution": DEFER}
+    shown = {
+        "strikes": of.once("struck", lambda: _struck(of)),
+        "suggests": SUGGESTS,
+        "caution": DEFER,
+    }
     return _part(request, survey, "_strikes.html", "Recorded strikes", **shown)
 
 
@@ -217,6 +222,7 @@ def _page(
         total=sum(heard.values()),
         view=_view(of),
         patches=[(zone_words((e.part, e.side, e.number)), e) for e in of.patches],
+        edge=EDGE,
         recordings=len(recordings),
         references=sum(each.reference for each in recordings),
         fewest=FEWEST_REFERENCES,

@@ -9,12 +9,13 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field, Texts
+from garboard.desk.keep import filled_from, maker, overtaken
 from garboard.desk.keep import keep as kept
 from garboard.desk.missing import gaps_of
+from garboard.desk.notes import note_within, say
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
-from garboard.desk.writing import maker
 from garboard.notebook.body import Summary
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -36,17 +37,20 @@ def keep(request: Request, form: Texts) -> Response:
     """Keep it, in place of the one that stands; nothing where nothing was changed."""
     survey = survey_of(request)
     body, wrong = _read(survey, form)
-    if body is None:
-        return _page(request, survey, form, wrong, status=422)
     before = survey.of(Summary)
     if [entry.body for entry in before] == [body]:
-        return see(f"/s/{survey.id}/report/summary?kept=unchanged")
+        say(request, "Nothing was changed, so nothing was written.")
+        return see(f"/s/{survey.id}/report/summary")
+    if late := overtaken(request, survey, form, before):
+        return _page(request, survey, form, wrong, problems=late, status=422)
+    if body is None:
+        return _page(request, survey, form, wrong, status=422)
     replaces = tuple(entry.id for entry in before)
     try:
         kept(request, survey.id, body, replaces=replaces, why="Written anew at the desk" if before else None)  # fmt: skip
     except Refused as refused:
         return _page(request, survey, form, problems=refused.problems, status=422)
-    return see(f"/s/{survey.id}/report/summary?kept=yes")
+    return see(f"/s/{survey.id}/report/summary")
 
 
 def pages(request: Request, form: Texts) -> Response:
@@ -107,7 +111,8 @@ def _page(
             hint="One step a line: what, and with whom",
         ),
         is_unkept=status != 200,
-        kept=request.query_params.get("kept", ""),
+        of=filled_from(survey.of(Summary)),
+        kept=note_within(request),
         problems=problems,
     )
 

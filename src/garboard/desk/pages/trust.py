@@ -1,11 +1,9 @@
 """How a phone on the same network comes to trust this desk: its own certificate authority, explained and handed out."""
 
-import io
 import socket
 from collections.abc import Iterator
 from hashlib import sha256
 
-import segno
 from cryptography.hazmat.primitives.serialization import Encoding
 from cryptography.x509 import load_pem_x509_certificate
 from starlette.exceptions import HTTPException
@@ -14,6 +12,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from garboard.desk.certificates import AUTHORITY, FOLDER
+from garboard.desk.codes import code_of
 from garboard.desk.context import desk_of
 from garboard.desk.render import page
 
@@ -26,7 +25,7 @@ def show(request: Request) -> Response:
         request,
         "trust.html",
         address=address if request.url.scheme == "https" else "",
-        code=_code(address),
+        code=code_of(address),
         fingerprint=_fingerprint(authority.read_bytes()) if authority.exists() else "",
     )
 
@@ -43,15 +42,6 @@ def authority(request: Request) -> Response:
 def _host(request: Request) -> str:
     host = request.url.hostname or ""
     return f"{socket.gethostname()}.local" if host in ("localhost", "127.0.0.1") else host
-
-
-def _code(address: str) -> str:
-    """A QR code after ISO/IEC 18004 as SVG with plain attributes."""
-    drawn = io.BytesIO()
-    segno.make(address, error="m").save(
-        drawn, kind="svg", scale=5, border=4, light="#ffffff", xmldecl=False, svgclass=None, lineclass=None, title=f"QR code of {address}",
-    )  # fmt: skip
-    return drawn.getvalue().decode()
 
 
 def _fingerprint(pem: bytes) -> str:

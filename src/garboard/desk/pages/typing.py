@@ -19,8 +19,8 @@ from garboard.desk.forms import Texts
 from garboard.desk.keep import keep, withdraw
 from garboard.desk.paper import ALL, Written, codes, line_of, reason_words
 from garboard.desk.render import page, survey_page
-from garboard.desk.stretches import Stop, stops, stretches
 from garboard.judgement.states import part_states
+from garboard.judgement.stretches import Stop, stops, stretches
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -114,14 +114,8 @@ def _keep(
 
 
 def _take_back(request: Request, survey: Survey, ids: Iterable[str]) -> None:
-    for each in ids:
-        entry = survey.by_id.get(each)
-        if (
-            entry is not None
-            and _is_just_typed(request, entry)
-            and survey.current(each) == (entry,)
-        ):
-            withdraw(request, survey.id, each, MISTYPED)
+    named = [entry for each in ids for entry in survey.current(each) if entry.id == each]
+    withdraw(request, survey, [each for each in named if _is_just_typed(request, each)], MISTYPED)
 
 
 def _page(

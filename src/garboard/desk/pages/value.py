@@ -10,12 +10,14 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.keep import filled_from, maker, overtaken, withdraw
 from garboard.desk.keep import keep as kept
+from garboard.desk.notes import say
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
-from garboard.desk.writing import maker, versions
-from garboard.notebook.body import Comparable, Value, Withdrawal
+from garboard.desk.writing import taken_back
+from garboard.notebook.body import Comparable, Value
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -62,19 +64,23 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     entry = _entry(request, survey)
     sent = filled(Value, form, desk_of(request).zone)
+    standing = (entry,) if entry else ()
+    if [each.body for each in standing] == [sent.body]:
+        return see(f"/s/{survey.id}/value")
+    if late := overtaken(request, survey, form, standing):
+        return _page(request, survey, entry, sent, problems=late, status=422)
     if sent.body is None:
         return _page(request, survey, entry, sent, status=422)
-    if entry is None or entry.body != sent.body:
-        try:
-            kept(
-                request,
-                survey.id,
-                sent.body,
-                replaces=(entry.id,) if entry else (),
-                why="Written anew at the desk" if entry else None,
-            )
-        except Refused as refused:
-            return _page(request, survey, entry, sent, problems=refused.problems, status=422)
+    try:
+        kept(
+            request,
+            survey.id,
+            sent.body,
+            replaces=[each.id for each in standing],
+            why="Written anew at the desk" if entry else None,
+        )
+    except Refused as refused:
+        return _page(request, survey, entry, sent, problems=refused.problems, status=422)
     return see(f"/s/{survey.id}/value")
 
 
@@ -96,7 +102,8 @@ def take_back(request: Request, form: Texts) -> Response:
     entry, why = _entry(request, survey), form.get("why", "").strip()
     if entry is None or not why:
         raise Refused([Problem(where="value", what="the reason is missing", do="Say why it is taken back")])  # fmt: skip
-    kept(request, survey.id, Withdrawal(), replaces=versions(survey, entry), why=why)
+    withdraw(request, survey, [entry], why)
+    say(request, taken_back(survey, entry))
     return see(f"/s/{survey.id}/value")
 
 
@@ -127,6 +134,7 @@ def _page(
             for each in survey.of(Comparable)
         ],
         entry=entry,
+        of=filled_from([entry] if entry else []),
         problems=problems,
     )
 

@@ -24,6 +24,8 @@ class Captions {
     const row = rowOf(event.target)
     if (event.key !== "Enter" || event.isComposing || !row) return
     event.preventDefault()
+    // What was not kept is tried again.
+    if (row.hasAttribute("data-unsaid")) this.#changed(row)
     const next = event.shiftKey ? row.previousElementSibling : row.nextElementSibling
     const field = captionIn(next ?? row)
     if (next) field?.focus()
@@ -53,7 +55,7 @@ class Captions {
       if (said.entry) this.#rename(row, said.entry)
       return !said.problems
     } catch {
-      words.textContent = "not kept: the desk could not be reached. Change it again, or try later."
+      words.textContent = "not kept: the desk could not be reached. Press Enter in it to try again."
       return false
     }
   }

@@ -1,3 +1,4 @@
 /** What every page has beside plain HTML. */
 
 import "/static/news.js"
+import "/static/said.js"

@@ -7,6 +7,8 @@
 
 /** @type {DOMPoint[]} */
 const waiting = []
+// From the sending of the form until the one that takes its place is ready, which is a moment after it is shown.
+let isBusy = false
 
 /** @param {MouseEvent} event */
 function pointed(event) {
@@ -37,7 +39,7 @@ function show(address, target, at) {
 function send(at) {
   const form = document.querySelector("form:has(.pointable)")
   if (!(form instanceof HTMLFormElement)) return
-  if (form.classList.contains("htmx-request")) {
+  if (isBusy) {
     waiting.push(at)
     return
   }
@@ -61,13 +63,22 @@ function fill(form, x, y) {
 }
 
 document.addEventListener("click", pointed)
-document.addEventListener("htmx:afterSettle", () => {
+document.addEventListener("htmx:beforeRequest", (event) => {
+  if (event.target instanceof HTMLFormElement) isBusy = true
+})
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (!(event.target instanceof HTMLFormElement)) return
+  isBusy = false
   const next = waiting.shift()
   if (next) send(next)
 })
-document.addEventListener("htmx:sendError", (event) => {
-  waiting.length = 0
-  if (event.target instanceof HTMLFormElement) fill(event.target, "", "")
-})
+for (const failed of ["htmx:sendError", "htmx:responseError"]) {
+  document.addEventListener(failed, (event) => {
+    if (!(event.target instanceof HTMLFormElement)) return
+    isBusy = false
+    waiting.length = 0
+    fill(event.target, "", "")
+  })
+}
 
 export {}

@@ -58,7 +58,10 @@ function keep(line) {
 function go(from, step, column) {
   const lines = [...(form?.querySelectorAll("[data-line][data-open]") ?? [])]
   const next = lines[lines.indexOf(from) + step]
-  if (next) cellsOf(next)[column]?.focus()
+  if (!next) return
+  const folded = next.closest("details")
+  if (folded) folded.open = true
+  cellsOf(next)[column]?.focus()
 }
 
 /** @param {KeyboardEvent} event */

@@ -28,14 +28,7 @@ from garboard.report.document import (  # fmt: skip
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import (  # fmt: skip
-    capital,
-    counted,
-    day,
-    listed,
-    paragraphs,
-    purpose_words,
-)
+from garboard.report.sections.words import capital, counted, day, listed, paragraphs, purpose_words
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6

@@ -3,7 +3,7 @@
 from garboard.drawings.drying import drying_curve
 from garboard.drawings.spectra import strike_spectrum
 from garboard.methods.drying import Drying, dryings, in_words
-from garboard.methods.recordings import RecordedStrike, recorded_strikes
+from garboard.methods.recordings import SUGGESTS, RecordedStrike, recorded_strikes
 from garboard.methods.strikes import DEFER
 from garboard.methods.zone import place_words
 from garboard.report.document import Block, Drawing, Paragraph, plain
@@ -21,17 +21,17 @@ def drying(case: Case) -> list[Block]:
 def strikes(case: Case) -> list[Block]:
     """The spectra of the recorded strikes that differ from their references, the farthest first."""
     found = recorded_strikes(case.survey, case.sounds)
+    if not any(each.found.distance_db is not None for each in found):
+        return []
     differing = [each for each in found if each.found.heard not in ("as reference", "not judged")]
     differing.sort(key=lambda each: -(each.found.distance_db or 0.0))
     drawn = differing[:_MOST_SPECTRA]
-    if not drawn:
-        return []
     others = f" The {len(drawn)} farthest of {len(differing)} that differ are drawn." if len(differing) > len(drawn) else ""  # fmt: skip
     return [
         Paragraph(
             text=plain(
                 "How far the sound of a strike lies from that of strikes on like structure known to be good, in "
-                f"decibels over thirds of an octave.{others} {DEFER}"
+                f"decibels over thirds of an octave.{others} {SUGGESTS} {DEFER}"
             ),
             kind="small",
         ),

@@ -18,11 +18,12 @@ from garboard.methods import potentials as potential_methods
 from garboard.methods.campaign import latest
 from garboard.methods.panels import Panel, paint_words, panels
 from garboard.methods.result import Result
+from garboard.methods.written import signed
 from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
 from garboard.report.document import Block, Column, Drawing, Items, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, signed
+from garboard.report.sections.words import capital, counted
 
 _PIT_FIGURES = (
     ("pits.pit_share_pct", 0),

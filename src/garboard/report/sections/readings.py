@@ -12,8 +12,10 @@ from garboard.drawings.laminate import detectability, moisture_strips
 from garboard.drawings.sets import moisture_view, soundings_view
 from garboard.methods.declaration import METHODS
 from garboard.methods.moisture import MoistureMap, moisture_maps
+from garboard.methods.patch import EDGE
 from garboard.methods.result import Result
 from garboard.methods.sounding import Coverage, SoundedPatch, coverages, patches
+from garboard.methods.written import judged_words, measure, signed, trouble_lies
 from garboard.methods.zone import skin_words
 from garboard.notebook.body import Conditions, Place, ReadingSet, Side, Sounding
 from garboard.report.document import (
@@ -36,15 +38,7 @@ from garboard.report.sections.laminate import drying, strikes
 from garboard.report.sections.metal import anodes, pits, plating, potentials
 from garboard.report.sections.systems import batteries, flooding
 from garboard.report.sections.views import said_of_maps
-from garboard.report.sections.words import (
-    capital,
-    counted,
-    day,
-    listed,
-    measure,
-    signed,
-    trouble_lies,
-)
+from garboard.report.sections.words import capital, counted, day, listed
 
 
 def _nothing(_: Case) -> list[Block]:
@@ -208,7 +202,7 @@ def _stands_out(case: Case) -> list[Block]:
                 plain(f"{capital(_in_unit(worst))}{more}"),
                 plain(_value_of(worst)),
                 plain(trouble_lies(worst.criterion)),
-                plain(worst.judged),
+                plain(judged_words(worst)),
             )
         )
     return [
@@ -381,11 +375,11 @@ def _patches(case: Case) -> list[Block]:
     items = tuple(
         plain(
             f"{capital(_zone(each.part, each.side, each.number))}: {_heard(each)} over {each.area_m2:.2g} m², "
-            f"{_stations(each.stations_m)}."
+            f"{_stations(each.stations_m)}{', one blow alone' if each.is_lone else ''}."
         )
         for each in patches(case.survey)
     )
-    return [Items(items=items)] if items else []
+    return [Items(items=items), Paragraph(text=plain(EDGE), kind="small")] if items else []
 
 
 def _heard(patch: SoundedPatch) -> str:
@@ -473,7 +467,7 @@ def _results(name: str, found: Sequence[Result], case: Case) -> Table:
             rests_on=used,
         )
     limits = [plain(_limit(each)) for each in found]
-    judged = [plain("" if _is_free(each) else each.judged) for each in found]
+    judged = [plain("" if _is_free(each) else judged_words(each)) for each in found]
     return Table(
         caption=f"{name}: results",
         number=next(case.tables),

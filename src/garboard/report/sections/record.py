@@ -2,6 +2,7 @@
 
 from garboard.boat.identity import read_identity
 from garboard.methods.result import Result
+from garboard.methods.written import EXPANDED, trouble_lies
 from garboard.notebook.body import (
     Conditions,
     ConflictCheck,
@@ -28,15 +29,7 @@ from garboard.report.document import (
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.front import surveyor_of
-from garboard.report.sections.words import (
-    capital,
-    clock,
-    counted,
-    day,
-    listed,
-    purpose_words,
-    trouble_lies,
-)
+from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
 
 # Time since lift-out is told in days from here on.
 _LONG_H = 120
@@ -133,8 +126,8 @@ def methods(case: Case) -> tuple[Block, ...]:
         Heading(level=1, text="Methods, criteria and sources", label="methods"),
         Paragraph(
             text=plain(
-                "Each figure of this report was computed by one of these methods. ± is twice the standard "
-                "uncertainty (about 95 %); a value whose interval takes in the limit is “at the limit”. A "
+                f"Each figure of this report was computed by one of these methods. {EXPANDED}; "
+                "a value whose interval takes in the limit is “at the limit”. A "
                 "criterion whose text was not read here never says more than “have this checked”. "
                 "Calculations are screening aids: they do not replace the maker's data, the law of the "
                 "place, or a licensed or class surveyor's decision."

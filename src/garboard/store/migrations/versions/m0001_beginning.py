@@ -1,4 +1,4 @@
-"""The first tables: entries that only grow, what is derived from them, accounts, texts, jobs, files."""
+"""The first tables: entries that only grow, what is derived from them, accounts, jobs, files."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -15,7 +15,6 @@ def upgrade() -> None:
     _truth()
     _derived()
     _accounts()
-    _texts()
     _jobs()
     if op.get_bind().dialect.name == "sqlite":
         _sqlite()
@@ -63,15 +62,12 @@ def _derived() -> None:
         sa.Column("stage", sa.Text, nullable=False),
         sa.Column("due", sa.Date),
         sa.Column("visit", sa.Date),
-        sa.Column("day", sa.Date),
-        sa.Column("waits_for", sa.Text, nullable=False),
         sa.Column("changed_at", _MOMENT, nullable=False),
         sa.Column("last_seq", sa.Integer, nullable=False),
         sa.Column("digest", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("survey", name="pk_surveys"),
     )
     op.create_index("ix_surveys_changed_at", "surveys", ["changed_at"])
-    op.create_index("ix_surveys_stage_day", "surveys", ["stage", "day"])
     op.create_table(
         "passages",
         sa.Column("seq", sa.Integer, autoincrement=False),
@@ -153,24 +149,6 @@ def _accounts() -> None:
         sa.PrimaryKeyConstraint("key", name="pk_attempts"),
     )
     op.create_index("ix_attempts_last_at", "attempts", ["last_at"])
-
-
-def _texts() -> None:
-    op.create_table(
-        "texts",
-        sa.Column("seq", sa.Integer, autoincrement=True),
-        sa.Column("kind", sa.Text, nullable=False),
-        sa.Column("name", sa.Text, nullable=False),
-        sa.Column("version", sa.Integer, nullable=False),
-        sa.Column("text", sa.Text, nullable=False),
-        sa.Column("sha256", sa.Text, nullable=False),
-        sa.Column("made_by", sa.Text, nullable=False),
-        sa.Column("made_at", _MOMENT, nullable=False),
-        sa.PrimaryKeyConstraint("seq", name="pk_texts"),
-        sa.UniqueConstraint("kind", "name", "version", name="uq_texts_kind_name_version"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_texts_sha256", "texts", ["sha256"])
 
 
 def _jobs() -> None:

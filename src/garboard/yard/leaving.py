@@ -1,0 +1,76 @@
+"""What must be dealt with before the ladder goes away, each with the place or instrument where that is done."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from garboard.catalogue.naming import key, named
+from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.states import PartState, covers, part_states
+from garboard.notebook.body import Examination, Observation, Photo, Place
+from garboard.notebook.fold import Survey
+
+Sort = Literal["parts", "methods", "limitations", "photographs", "instruments"]
+
+_SORTS: dict[str, Sort] = {
+    "silent": "parts",
+    "ask": "parts",
+    "unused": "methods",
+    "limitation": "limitations",
+    "unchecked": "instruments",
+    "end": "instruments",
+}
+_AMISS = ("defect", "doubtful")
+
+
+def leaving_of(survey: Survey) -> list[dict[str, str]]:
+    """The list read while everything can still be reached, by sort and then in the order of the walk.
+
+    `key` is that of the place where it is dealt with, empty where an instrument is meant.
+    """
+    # What is owed on leaving does not turn on what the readings mean.
+    owed = (each for each in gaps(survey, ()) if each.leaving and not each.answer)
+    return [*(_item(each) for each in owed), *_unphotographed(survey)]
+
+
+def _item(of: Gap) -> dict[str, str]:
+    sort = _SORTS[of.id.partition(" ")[0]]
+    return {"sort": sort, "where": of.where, "what": of.what, "do": of.do, "key": _key(of)}
+
+
+def _key(of: Gap) -> str:
+    sort, _, rest = of.id.partition(" ")
+    match sort:
+        case "silent":
+            return rest
+        case "unused":
+            return rest.partition(" ")[2]
+        case "limitation":
+            return rest.removeprefix("could hide ")
+        case "ask":
+            return rest.removesuffix(of.do).removesuffix("ask: ").strip()
+        case _:
+            return ""
+
+
+def _unphotographed(survey: Survey) -> Iterator[dict[str, str]]:
+    """Places that call for a photograph, or where something is amiss, of which there is none."""
+    shown = [each.place for each in survey.bodies(Photo) if each.place]
+    amiss = [each.place for each in survey.bodies(Examination) if each.outcome in _AMISS]
+    amiss += [each.place for each in survey.bodies(Observation) if each.defect]
+    for state in part_states(survey):
+        place = state.called.place
+        if any(covers(each, place) for each in shown):
+            continue
+        if any(covers(each, place) for each in amiss):
+            yield _missing(place, "something was found amiss there, and no photograph shows it")
+        elif _calls_for_one(state):
+            yield _missing(place, "it is to be photographed, and there is no photograph of it")
+
+
+def _calls_for_one(state: PartState) -> bool:
+    return state.state in ("examined", "examined in part") and "photo" in state.called.part.how
+
+
+def _missing(place: Place, what: str) -> dict[str, str]:
+    do = "Photograph it, once whole and once near"
+    return {"sort": "photographs", "where": named(place), "what": what, "do": do, "key": key(place)}

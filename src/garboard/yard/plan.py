@@ -1,0 +1,101 @@
+"""What the page needs to capture before the calculations have started there, as JSON; and again whenever they are done."""
+
+from typing import Any, get_args, get_type_hints
+
+from garboard.catalogue.parts import Part, catalogue
+from garboard.judgement.states import part_states
+from garboard.judgement.strays import SHELL
+from garboard.judgement.stretches import Stop, stops, stretches
+from garboard.methods.strikes import FEWEST_REFERENCES
+from garboard.notebook.body import Place, Quantity, Range
+from garboard.notebook.fold import Survey
+from garboard.notebook.vet import limits_of, needs_calibration, units_of
+from garboard.yard.strikes import MANY_REFERENCES
+
+# What is read or photographed is told by its readings and photographs, never by a word that it was done.
+_LEAVES_A_RECORD = frozenset(
+    {"moisture", "thickness", "pit", "half-cell", "electrical", "temperature", "photo"}
+)
+
+
+def plan_of(survey: Survey) -> dict[str, Any]:
+    """The boat, the walk with how each place stands, what its parts call for, and the words of the vocabulary.
+
+    `places` are in walking order; those of one stretch follow each other and share its `stretch`. `units` has for each
+    quantity its units with what can be read in them, `coordinates` what the figures of a place can be, so that nothing
+    is kept in the yard that the desk must refuse; `references` how many reference strikes are needed, and wanted.
+    """
+    boat, vocabulary = survey.boat, catalogue().vocabulary
+    along = stops(part_states(survey))
+    return {
+        "boat": boat.name if boat else "",
+        "digest": survey.digest,
+        "places": [
+            {**_place(stop), "stretch": stretch.slug, "zone": stretch.name}
+            for stretch in stretches(along)
+            for alike in stretch.groups
+            for stop in alike.stops
+        ],
+        "parts": {stop.part.id: _part(stop.part) for stop in along},
+        "how": dict(vocabulary.how),
+        "reasons": dict(vocabulary.reasons),
+        "units": {each: _units(each) for each in get_args(Quantity)},
+        "coordinates": _coordinates(),
+        "references": {"fewest": FEWEST_REFERENCES, "wanted": MANY_REFERENCES},
+    }
+
+
+def _units(quantity: str) -> dict[str, Any]:
+    return {
+        unit: {
+            "range": list(limits_of(quantity, unit) or ()),
+            "calibrated": needs_calibration(quantity, unit),
+        }
+        for unit in units_of(quantity)
+    }
+
+
+def _coordinates() -> dict[str, list[float]]:
+    """The range of each figure of a place, as the notebook takes it."""
+    hints = get_type_hints(Place, include_extras=True)
+    return {name: _range(hints[name]) for name in ("station_m", "level_m")}
+
+
+def _range(hint: Any) -> list[float]:
+    (found,) = (
+        mark
+        for each in get_args(hint)
+        for mark in getattr(each, "__metadata__", ())
+        if isinstance(mark, Range)
+    )
+    return [found.low, found.high]
+
+
+def _place(of: Stop) -> dict[str, Any]:
+    return {
+        "key": of.key,
+        "part": of.part.id,
+        "side": of.place.side,
+        "number": of.place.number,
+        "name": of.name,
+        "why": of.state.called.why,
+        "state": of.state.state,
+        "words": of.words,
+        "is_found": of.is_found,
+        "unused": list(of.state.unused),
+    }
+
+
+def _part(of: Part) -> dict[str, Any]:
+    return {
+        "name": of.name,
+        "caution": of.caution,
+        "how": list(of.how),
+        "by_hand": [each for each in of.how if each not in _LEAVES_A_RECORD],
+        "on_shell": of.id in SHELL,
+        "steps": of.steps,
+        "look_for": list(of.look_for),
+        "limits": list(of.limits),
+        "could_hide": of.could_hide,
+        "would_lift": of.would_lift,
+    }

@@ -1,0 +1,120 @@
+/** The page: which view is shown, the two marks of what is saved where, the light, and the hand it is held in. */
+
+import { core } from "/yard/core.js"
+import { copy, one } from "/yard/dom.js"
+import { begin as beginEarlier } from "/yard/earlier.js"
+import { beginWriting } from "/yard/entry.js"
+import { home } from "/yard/home.js"
+import { begin as beginLight } from "/yard/light.js"
+import { begin as beginNav, lead } from "/yard/nav.js"
+import { survey } from "/yard/survey.js"
+import { sync } from "/yard/sync.js"
+import { begin as beginVersion } from "/yard/version.js"
+import { VIEWS } from "/yard/views.js"
+import { alone } from "/yard/watch.js"
+
+const REACH = { none: ", no signal", "signed out": ", signed out", reached: "", unknown: "" }
+const CORE = {
+  starting: "Calculations starting",
+  ready: "",
+  failed: "No calculations on this device; everything is kept",
+}
+
+/** The address after the hash: a view, and what it is of. @returns {string[]} */
+const address = () => location.hash.slice(2).split("/").map(decodeURIComponent)
+
+/** @type {{ leave?: () => void } | undefined} */
+let shown
+/** One view after the other, however fast the address changes. @type {Promise<void>} */
+let turn = Promise.resolve()
+const turned = () => {
+  // A view that could not be shown holds up none after it.
+  turn = turn.then(show, show)
+  return turn
+}
+
+async function show() {
+  shown?.leave?.()
+  const [name = "", id = "", ...rest] = address()
+  const view = VIEWS[name] ?? home
+  const main = /** @type {HTMLElement} */ (one(document, "main"))
+  main.replaceChildren()
+  shown = undefined
+  try {
+    if (id) await survey.open(id)
+    else survey.close()
+    lead(name, id)
+    shown = (await view(main, rest)) ?? undefined
+  } catch (problem) {
+    survey.close()
+    lead("", "")
+    main.replaceChildren(copy("astray", { words: /** @type {Error} */ (problem).message }))
+  }
+  const heading = main.querySelector("h1")
+  document.title = `${heading?.textContent ?? "Garboard"} · Garboard`
+  heading?.setAttribute("tabindex", "-1")
+  heading?.focus({ preventScroll: true })
+  scrollTo(0, 0)
+}
+
+/** The two marks, always to be seen: saved here, and safe on the desk. */
+function mark() {
+  const { reach, entries, files, refused, said } = sync.state
+  const waits = entries + files
+  const words = [
+    refused && `${refused} refused by the desk: see the page of all surveys`,
+    waits && `${waits} not yet on the desk${REACH[reach]}`,
+    said,
+  ].filter(Boolean)
+  if (!words.length)
+    words.push(reach === "unknown" ? "The desk not yet asked" : "All safe on the desk")
+  say("[data-safe]", words.join(". "))
+  one(document, "footer").toggleAttribute("data-waits", waits + refused > 0)
+  say("[data-core]", CORE[core.state])
+}
+
+/** Only what changed: it is read aloud. @param {string} where @param {string} words */
+function say(where, words) {
+  const element = one(document, where)
+  if (element.textContent !== words) element.textContent = words
+}
+
+/** Something could not be kept: said at once, until it is read. @param {Event} event */
+function unsaved(event) {
+  const problem = /** @type {CustomEvent} */ (event).detail
+  const isFull = problem?.name === "QuotaExceededError"
+  const alert = copy(
+    "unsaved",
+    {
+      words: isFull
+        ? "Not saved: this device is full. What was saved before is safe. Make room, or bring it to the desk, then do this once more."
+        : `Not saved: the device would not keep it (${problem?.message ?? problem}). What was saved before is safe. Do this once more.`,
+    },
+    {
+      read() {
+        one(document, "[data-alert]").replaceChildren()
+        say("[data-saved]", "Saved on this device")
+      },
+    },
+  )
+  one(document, "[data-alert]").replaceChildren(alert)
+  say("[data-saved]", "The last was not saved")
+}
+
+addEventListener("hashchange", turned)
+survey.addEventListener("unsaved", unsaved)
+sync.addEventListener("state", mark)
+core.addEventListener("state", mark)
+
+beginLight()
+beginNav()
+beginEarlier()
+await alone.begin()
+await beginWriting()
+await beginVersion()
+mark()
+await turned()
+sync.start()
+// After the first view, so that the page can be used before it.
+core.start()
+document.documentElement.dataset.ready = "yes"

@@ -1,0 +1,147 @@
+/**
+ * A spoken memo: recorded here with no signal, kept as the recorder made it. What is running is kept on leaving too, and
+ * its pieces are on the disk as they come: what was cut short is made into a memo when a part is opened again.
+ */
+
+import { made } from "/yard/dom.js"
+import { sha256Of } from "/yard/entry.js"
+import { keyOf } from "/yard/stands.js"
+import { dropFrom, set, settingsFrom } from "/yard/store.js"
+import { survey } from "/yard/survey.js"
+
+/** @typedef {import("/yard/part.js").Of} Of */
+/** @typedef {{ blob: Blob, type: string, seconds: number, place: any }} Piece `seconds` from the beginning to its end */
+
+const TYPES = ["audio/webm;codecs=opus", "audio/ogg;codecs=opus", "audio/mp4"]
+const SUFFIXES = /** @type {[string, string][]} */ ([
+  ["webm", "webm"],
+  ["ogg", "ogg"],
+  ["mp4", "m4a"],
+])
+const PIECE_MS = 1_000
+
+/** @param {Of} of @returns {{ sheet: HTMLElement, leave: () => void }} */
+export function memo(of) {
+  const { id } = survey
+  const pieces = `memo ${id} `
+  const button = made("button", { type: "button" }, "Speak")
+  const clock = made(
+    "p",
+    { class: "quiet" },
+    "It is kept as sound, and can be written down at the desk.",
+  )
+  let isWanted = false
+  /** @type {MediaRecorder | undefined} */
+  let recorder
+  button.addEventListener("click", () => {
+    if (recorder) return recorder.stop()
+    if (isWanted) return
+    isWanted = true
+    alone(speak).finally(() => {
+      isWanted = false
+    })
+  })
+  addEventListener("pagehide", leave)
+  alone(async (lock) => lock && recovered())
+  return { sheet: made("div", { class: "sheet" }, button, clock), leave }
+
+  /** One memo at a time in all tabs; without the lock another is at it. @param {(lock: Lock | null) => Promise<any>} act */
+  function alone(act) {
+    return navigator.locks.request(`memo of ${id}`, { ifAvailable: true }, act)
+  }
+
+  /** @param {Lock | null} lock */
+  async function speak(lock) {
+    if (!lock) return of.said("A memo is being spoken or kept already: try in a moment.")
+    if (!(await recovered())) return
+    /** @type {MediaStream} */
+    let heard
+    try {
+      heard = await navigator.mediaDevices.getUserMedia({ audio: true })
+    } catch {
+      return of.said("The microphone cannot be used: allow it for this page in the browser.")
+    }
+    try {
+      // Left while the device asked whether it may.
+      if (isWanted) await record(heard)
+    } finally {
+      for (const track of heard.getTracks()) track.stop()
+    }
+  }
+
+  /** @param {MediaStream} heard */
+  async function record(heard) {
+    const mimeType = TYPES.find((each) => MediaRecorder.isTypeSupported(each))
+    const running = new MediaRecorder(heard, mimeType ? { mimeType } : {})
+    const ended = new Promise((resolve) => running.addEventListener("stop", resolve))
+    const began = performance.now()
+    const seconds = () => Math.round((performance.now() - began) / 100) / 10
+    /** @type {Blob[]} */
+    const spoken = []
+    let written = Promise.resolve()
+    running.addEventListener("dataavailable", ({ data }) => {
+      if (!data.size) return
+      const name = `${pieces}${String(spoken.length).padStart(6, "0")}`
+      const piece = { blob: data, type: running.mimeType, seconds: seconds(), place: of.place }
+      spoken.push(data)
+      // What the disk does not take now is kept from here at the end.
+      written = written.then(() => set(name, piece)).catch(() => {})
+      if (recorder) clock.textContent = `${Math.round(seconds())} s spoken.`
+    })
+    running.start(PIECE_MS)
+    recorder = running
+    button.textContent = "Stop and keep"
+    button.setAttribute("aria-pressed", "true")
+    clock.textContent = "Listening."
+    await ended
+    recorder = undefined
+    for (const track of heard.getTracks()) track.stop()
+    button.textContent = "Speak"
+    button.removeAttribute("aria-pressed")
+    const length = seconds()
+    await written
+    if (await kept(new Blob(spoken, { type: running.mimeType }), length, of.place))
+      clock.textContent = `${length} s kept.`
+  }
+
+  /** What was cut short, made into a memo. @returns {Promise<boolean>} whether nothing of it is left to do */
+  async function recovered() {
+    /** @type {Piece[]} */
+    const found = await settingsFrom(pieces)
+    const last = found.at(-1)
+    if (!last) return true
+    const blob = new Blob(
+      found.map((each) => each.blob),
+      { type: last.type },
+    )
+    if (!(await kept(blob, last.seconds, last.place))) return false
+    const where = survey.plan.places.find(
+      (/** @type {any} */ each) => each.key === keyOf(last.place),
+    )
+    of.said(`Saved on this device: a memo that was cut short, ${last.seconds} s, ${where?.name}.`)
+    return true
+  }
+
+  /** @param {Blob} blob @param {number} seconds @param {any} place @returns {Promise<boolean>} */
+  async function kept(blob, seconds, place) {
+    if (!blob.size) {
+      of.said("Nothing was heard, so nothing is kept.")
+      return false
+    }
+    const sha256 = await sha256Of(blob)
+    const [, suffix] = SUFFIXES.find(([each]) => blob.type.includes(each)) ?? ["", "webm"]
+    const body = { file: `memo-${sha256.slice(0, 12)}.${suffix}`, sha256, seconds, place }
+    // Cut short after it was kept, and before its pieces were dropped.
+    const isHeld = survey.entries.some((each) => each.body.sha256 === sha256)
+    if (!isHeld && !(await of.keep("memo", body, { of: id, files: [{ sha256, blob }] })))
+      return false
+    await dropFrom(pieces).catch(() => {})
+    return true
+  }
+
+  function leave() {
+    removeEventListener("pagehide", leave)
+    isWanted = false
+    recorder?.stop()
+  }
+}

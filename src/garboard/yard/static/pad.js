@@ -1,0 +1,572 @@
+/** The hull pad: a touch on the boat's own drawing is a sounding or a reading there; or a grid is walked in order. */
+
+import { core } from "/yard/core.js"
+import { copy, made, one } from "/yard/dom.js"
+import { checkForm, isCheckDue, putOffCheck, rangeOf } from "/yard/instruments.js"
+import { keys, plain } from "/yard/keys.js"
+import { meant } from "/yard/meant.js"
+import { Choices, lookOf, ofWords } from "/yard/pad_choices.js"
+import { beginSets, keepReading, standingSet } from "/yard/pad_sets.js"
+import { Sheet, symbol } from "/yard/pad_sheet.js"
+import { where } from "/yard/stands.js"
+import { set, setting } from "/yard/store.js"
+import { survey } from "/yard/survey.js"
+
+/** @typedef {import("/yard/pad_sheet.js").Spot} Spot */
+/** @typedef {import("/yard/pad_choices.js").State} State */
+/** @typedef {Spot & { part: string, side: string, number?: number }} Place */
+/** @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, at?: number }} Done */
+
+const REST_MS = 2500
+const AHEAD = 60
+/** @type {[string, string][]} */
+const HEARD = [
+  ["sound", "Sound"],
+  ["dull", "Dull"],
+  ["hollow", "Hollow"],
+  ["not sounded", "Not sounded"],
+]
+/** Why not is said above the footer. */
+const NOT_SAVED = "Not saved."
+const WHERE = "Touch the place"
+const AT = "Reads there"
+const MISTAKE = "It was placed by mistake"
+
+/** The boats, each as one entry states her, whose bare drawings were put by since the page was opened. */
+const putBy = new Set()
+
+/** @param {HTMLElement} main @param {string[]} of */
+export async function pad(main, [look = ""]) {
+  const view = new HullPad(main)
+  await view.open(look)
+  return { leave: () => view.leave() }
+}
+
+class HullPad {
+  #main
+  #sheet
+  #choices
+  /** @type {State} */
+  #state
+  /** @type {Done[]} what was placed since the pad was opened, the last at the end */
+  #done = []
+  /** @type {Spot | null} the place that waits for its value */
+  #waits = null
+  /** @type {import("/yard/keys.js").Keys | undefined} */
+  #keys
+  #last = ""
+  #count = 0
+  #timer = 0
+  #isDrawing = false
+  #isStale = false
+  #isOpen = true
+  #isDrawn = false
+  /** The sets that began here, by what they began with. @type {WeakMap<object, string>} */
+  #begun = new WeakMap()
+  /** Readings of one set are kept one after the other. */
+  #queue = Promise.resolve()
+  #showMeant = () => {}
+  #onChange = () => this.#changed()
+  #onCore = () => this.#draw()
+
+  /** @param {HTMLElement} main */
+  constructor(main) {
+    this.#main = main
+    document.body.classList.add("hull-pad")
+    main.append(
+      copy(
+        "pad",
+        {},
+        {
+          out: () => this.#sheet.zoom(-1),
+          in: () => this.#sheet.zoom(1),
+          left: () => this.#sheet.along(-1),
+          right: () => this.#sheet.along(1),
+          up: () => this.#sheet.along(0, -1),
+          down: () => this.#sheet.along(0, 1),
+          unstruck: () => this.#showLeft(),
+          reference: () => this.#turnReference(),
+          numbers: () => this.#byNumbers(),
+          back: () => this.#takeBack(),
+        },
+      ),
+    )
+    this.#sheet = new Sheet(one(main, "[data-sheet]"), (spot) => this.#pointed(spot))
+    this.#state = /** @type {State} */ ({})
+    this.#choices = new Choices(one(main, "[data-choices]"), {
+      chosen: (state) => this.#chose(state),
+      walk: (run) => this.#walk(run),
+      say: (words) => this.#say(words),
+    })
+  }
+
+  /** @param {string} look asked for in the address */
+  async open(look) {
+    await beginSets()
+    this.#state = await this.#choices.open(look)
+    await this.#lay()
+    this.#render()
+    survey.addEventListener("changed", this.#onChange)
+    core.addEventListener("state", this.#onCore)
+    this.#showMeant = meant(one(this.#main, "[data-meant]"), (place) => this.#isOn(place))
+    this.#draw()
+  }
+
+  leave() {
+    this.#isOpen = false
+    document.body.classList.remove("hull-pad")
+    clearTimeout(this.#timer)
+    this.#keys?.leave()
+    survey.removeEventListener("changed", this.#onChange)
+    core.removeEventListener("state", this.#onCore)
+  }
+
+  // What is placed
+
+  /** @param {Spot | null} spot null off the skin */
+  #pointed(spot) {
+    if (!this.#isUpToDate(this.#sheet.pad)) {
+      return this.#say("This side is still being drawn. Nothing was kept.")
+    }
+    if (spot) this.#touched(spot)
+    else this.#say("There is no skin there. Nothing was kept.")
+  }
+
+  /** @param {Spot} spot */
+  #touched(spot) {
+    if (this.#state.walk) return this.#say("A grid is being walked. Stop it to point freely.")
+    if (!this.#state.part) return this.#say("Choose the part first. Nothing was kept.")
+    if (this.#state.of === "soundings") return this.#sound(this.#placeAt(spot), this.#state.heard)
+    this.#waits = spot
+    this.#sheet.aim(spot)
+    this.#keys?.ask(AT)
+    this.#say(`${where(spot)}: type what it reads.`)
+  }
+
+  /** @param {Place} place @param {string} heard @param {number} [at] */
+  async #sound(place, heard, at) {
+    const key = `${++this.#count}`
+    this.#sheet.mark(key, { at: place, heard })
+    const { hammer } = this.#state
+    const body = { place, heard, ...(hammer ? { hammer } : {}) }
+    await this.#kept(key, `${heard}, ${where(place)}`, survey.keep("sounding", body), at)
+  }
+
+  /** @param {Place} place @param {string} digits @param {number} [at] */
+  #read(place, digits, at) {
+    const key = `${++this.#count}`
+    const { reference, set, head } = this.#state
+    this.#sheet.mark(key, { at: place, words: digits })
+    this.#last = digits
+    const reading = { place, as_read: digits, ...(reference ? { reference } : {}) }
+    const of = survey.id
+    this.#queue = this.#queue.then(async () => {
+      // The set may have begun with a reading that was still on its way when this one was typed.
+      const begun = this.#begun.get(head) ?? set
+      const keeping = keepReading(begun, head, reading, where(place), of)
+      const entry = await this.#kept(key, `${digits}, ${where(place)}`, keeping, at)
+      if (!entry || entry.replaces.length) return
+      this.#begun.set(head, entry.id)
+      if (this.#state.head === head) this.#choices.began(entry.id)
+    })
+  }
+
+  /** @param {string} key @param {string} words @param {Promise<import("/yard/store.js").Entry>} keeping @param {number} [at] */
+  async #kept(key, words, keeping, at) {
+    let entry
+    try {
+      entry = await keeping
+    } catch {
+      this.#sheet.unmark([key])
+      return this.#say(NOT_SAVED, true)
+    }
+    this.#sheet.saved(key)
+    this.#done.push({ entry, key, words, at })
+    this.#say(`Saved: ${words}.`)
+    navigator.vibrate?.(15)
+    return entry
+  }
+
+  async #takeBack() {
+    const last = this.#done.at(-1)
+    if (!last) {
+      return this.#say("Nothing was placed since the pad was opened. The walk has all that was.")
+    }
+    const { entry, key, words, at } = last
+    const stands = survey.standing(entry.kind).some((each) => each.id === entry.id)
+    if (!stands) {
+      return this.#say("It was corrected elsewhere since. Take it back at the desk.")
+    }
+    this.#done.pop()
+    try {
+      await survey.takeBack(entry, MISTAKE)
+    } catch {
+      this.#done.push(last)
+      return this.#say(NOT_SAVED, true)
+    }
+    this.#sheet.unmark([key])
+    this.#say(`Taken back: ${words}.`)
+    if (at !== undefined && this.#state.walk) this.#step(at)
+  }
+
+  /** @param {Spot} spot @returns {Place} */
+  #placeAt({ station_m, level_m }) {
+    const { part, number, side } = this.#state
+    return { part, side, ...(number ? { number } : {}), station_m, level_m }
+  }
+
+  /** Whether a place of the walk is what is placed on. @param {import("/yard/stands.js").Planned} planned */
+  #isOn({ part, side, number }) {
+    const { part: on, side: at, number: one } = this.#state
+    return part === on && (!side || side === at) && (!number || !one || number === one)
+  }
+
+  // The grid
+
+  /** @param {any} run */
+  async #walk(run) {
+    const { part, number, side, of, set } = this.#state
+    const place = { part, side, ...(number ? { number } : {}) }
+    const held = of === "soundings" ? of : (standingSet(set)?.id ?? "")
+    try {
+      const { places, at } = await core.ask("grid", {
+        survey: survey.id,
+        place,
+        walk: run,
+        of: held,
+      })
+      this.#chose({ ...this.#state, walk: { places, at } })
+      this.#choices.close()
+      this.#say(`${places.length} places, in order. The next is in the sights.`)
+    } catch (problem) {
+      this.#say(/** @type {Error} */ (problem).message, true)
+    }
+  }
+
+  /** @param {number} at */
+  #step(at) {
+    const { walk } = this.#state
+    if (!walk) return
+    walk.at = Math.min(walk.places.length, Math.max(0, at))
+    this.#choices.keepState(this.#state)
+    this.#showStep()
+  }
+
+  #showStep() {
+    const { walk } = this.#state
+    if (!walk) return this.#sheet.aim(this.#waits)
+    const here = walk.places[walk.at]
+    const words = here
+      ? `Place ${walk.at + 1} of ${walk.places.length}: ${where(here)}`
+      : `All ${walk.places.length} places were visited. Stop the grid, or go back.`
+    one(this.#main, "[data-step]").textContent = words
+    this.#keys?.ask(here ? AT : "At the end")
+    this.#sheet.aim(here ?? null, walk.places.slice(walk.at + 1, walk.at + 1 + AHEAD))
+  }
+
+  /** @param {string} value what the hammer says there, or the digits */
+  #atStep(value) {
+    const { walk, of } = this.#state
+    const here = walk?.places[walk.at]
+    if (!walk || !here) return this.#say("The grid is at its end. Nothing was kept.")
+    if (of === "soundings") this.#sound(here, value, walk.at)
+    else this.#read(here, value, walk.at)
+    this.#step(walk.at + 1)
+  }
+
+  // The buttons at the foot
+
+  /** @param {State} state */
+  async #chose(state) {
+    const before = this.#state
+    this.#state = state
+    this.#choices.keepState(state)
+    const isOther = ["look", "of", "set", "part"].some(
+      (each) => /** @type {any} */ (before)[each] !== /** @type {any} */ (state)[each],
+    )
+    if (isOther) this.#waits = null
+    this.#render()
+    if (!isOther) return
+    await this.#lay()
+    this.#showStep()
+    this.#showMeant()
+    this.#draw()
+  }
+
+  async #render() {
+    const { of, walk, head, reference } = this.#state
+    const acts = one(this.#main, "[data-acts]")
+    this.#keys?.leave()
+    this.#keys = undefined
+    one(this.#main, "[data-summary]").textContent = ofWords(this.#state)
+    const parts = walk ? [this.#gridActs()] : []
+    if (of === "soundings") parts.push(this.#heard())
+    else if (!head.quantity) parts.push(made("p", {}, "Begin a set of readings under “Change”."))
+    else if (await isCheckDue(head.instrument)) parts.push(this.#check(head.instrument))
+    else parts.push(this.#readingKeys())
+    acts.replaceChildren(...parts)
+    const sort = of === "soundings" ? of : head.quantity
+    for (const each of this.#main.querySelectorAll("[data-of]")) {
+      each.toggleAttribute("hidden", each.getAttribute("data-of") !== sort)
+    }
+    one(this.#main, "[data-act=reference]").setAttribute("aria-pressed", String(Boolean(reference)))
+    this.#main.scrollTo(0, 0)
+    this.#showStep()
+  }
+
+  #heard() {
+    const { walk, heard } = this.#state
+    const field = made("div", {
+      class: "heard",
+      role: "group",
+      "aria-label": "What the hammer says",
+    })
+    const all = HEARD.map(([value, words]) => {
+      const button = made("button", { type: "button", class: "second" }, symbol(value), words)
+      if (!walk) button.setAttribute("aria-pressed", String(value === heard))
+      button.addEventListener("click", () => {
+        if (this.#state.walk) return this.#atStep(value)
+        this.#state.heard = value
+        this.#choices.keepState(this.#state)
+        for (const each of all) each.setAttribute("aria-pressed", String(each === button))
+      })
+      return button
+    })
+    field.append(...all)
+    return field
+  }
+
+  #readingKeys() {
+    const { head } = this.#state
+    this.#keys = keys({
+      label: this.#waits ? AT : WHERE,
+      range: rangeOf(head.quantity, head.unit),
+      last: this.#last,
+      say: (words) => this.#say(words),
+      keep: (digits) => this.#typed(digits),
+    })
+    return this.#keys.element
+  }
+
+  /** @param {string} digits */
+  #typed(digits) {
+    if (this.#state.walk) return this.#atStep(digits)
+    if (!this.#waits) {
+      this.#say("Touch the hull where it is read; what you typed stays.")
+      return false
+    }
+    this.#read(this.#placeAt(this.#waits), digits)
+    this.#waits = null
+    this.#sheet.aim(null)
+    this.#keys?.ask(WHERE)
+  }
+
+  /** @param {string} instrument */
+  #check(instrument) {
+    return checkForm(instrument, {
+      when: "before",
+      done: (words) => {
+        this.#say(words)
+        this.#render()
+      },
+      later: async () => {
+        await putOffCheck(instrument)
+        this.#say("Put off. It stays on the list of what is missing until it is made.")
+        this.#render()
+      },
+    })
+  }
+
+  #gridActs() {
+    const { walk } = this.#state
+    return one(
+      copy(
+        "pad-grid",
+        {},
+        {
+          pass: () => this.#step((walk?.at ?? 0) + 1),
+          previous: () => this.#step((walk?.at ?? 0) - 1),
+          stop: () => this.#chose({ ...this.#state, walk: null }),
+        },
+      ),
+      ".grid",
+    )
+  }
+
+  /** Station and level by the number pad: where there is no drawing, or the hand is too coarse for it. */
+  #byNumbers() {
+    if (this.#state.walk) return this.#say("A grid is being walked. Stop it to place by numbers.")
+    this.#keys?.leave()
+    /** @type {string[]} */
+    const typed = []
+    const { station_m: stations, level_m: levels } = survey.plan.coordinates
+    const pad = keys({
+      label: "Station, metres aft of the stem",
+      range: stations,
+      say: (words) => this.#say(words),
+      keep: (digits) => {
+        typed.push(digits)
+        if (typed.length < 2) {
+          return pad.ask("Level, metres above the boot-top; below it minus", levels)
+        }
+        const [station_m = 0, level_m = 0] = typed.map((each) => Number(plain(each)))
+        const stray = this.#sheet.stray({ station_m, level_m })
+        this.#render().then(() => {
+          if (stray) this.#say(`${stray} Nothing was kept.`, true)
+          else this.#touched({ station_m, level_m })
+        })
+      },
+    })
+    this.#keys = pad
+    const cancel = made("button", { type: "button", class: "second" }, "Leave the numbers")
+    cancel.addEventListener("click", () => this.#render())
+    one(this.#main, "[data-acts]").replaceChildren(pad.element, cancel)
+  }
+
+  // The drawing
+
+  /** Whether a drawing is of this side, and of the boat as she stands. @param {import("/yard/pad_sheet.js").Pad | undefined} pad */
+  #isUpToDate(pad) {
+    return pad?.look === lookOf(this.#state) && pad.boat === boatId()
+  }
+
+  /** What was placed is drawn once the hand rests; on a boat corrected since, nothing can be pointed at. */
+  #changed() {
+    if (this.#sheet.pad && this.#sheet.pad.boat !== boatId()) {
+      this.#sheet.clear()
+      this.#tell()
+    }
+    this.#rest()
+  }
+
+  /** The bare drawing that was put by, and on it all that stands: it needs no calculations. */
+  async #lay() {
+    this.#isDrawn = false
+    const look = lookOf(this.#state)
+    const held = await setting(`pad ${survey.id} ${look}`)
+    const isOfUse = this.#isUpToDate(held)
+    if (!isOfUse && !this.#isUpToDate(this.#sheet.pad)) this.#sheet.clear()
+    if (isOfUse) {
+      await this.#sheet.show(held)
+      this.#sheet.before(this.#placed())
+      this.#sheet.unmark(this.#sheet.settled)
+    }
+    this.#tell()
+  }
+
+  #placed() {
+    const { of, set, side } = this.#state
+    const isHere = (/** @type {Place} */ place) =>
+      place.side === side && place.level_m !== undefined
+    if (of === "soundings") {
+      return survey
+        .standing("sounding")
+        .filter(({ body }) => isHere(body.place))
+        .map(({ body }) => ({ at: body.place, heard: body.heard }))
+    }
+    const readings = standingSet(set)?.body.readings ?? []
+    return readings
+      .filter((/** @type {any} */ each) => isHere(each.place))
+      .map((/** @type {any} */ each) => ({ at: each.place, words: each.as_read }))
+  }
+
+  /** Draw anew once the hand rests. */
+  #rest() {
+    clearTimeout(this.#timer)
+    this.#timer = setTimeout(() => this.#draw(), REST_MS)
+  }
+
+  async #draw() {
+    this.#tell()
+    if (core.state !== "ready") return
+    if (this.#isDrawing) {
+      this.#isStale = true
+      return
+    }
+    this.#isDrawing = true
+    this.#isStale = false
+    const { of, set, part } = this.#state
+    const look = lookOf(this.#state)
+    const settled = this.#sheet.settled
+    const placed = of === "soundings" ? of : (standingSet(set)?.id ?? "")
+    try {
+      const drawn = await core.ask("pad", { survey: survey.id, look, of: placed, part })
+      const isWanted = this.#isUpToDate(drawn) && of === this.#state.of && part === this.#state.part
+      if (this.#isOpen && isWanted) {
+        this.#isDrawn = true
+        await this.#sheet.show(drawn)
+        // The marks of soundings are drawn here, those of readings by the core with their scale.
+        this.#sheet.before(of === "soundings" ? this.#placed() : [])
+        this.#sheet.unmark(settled)
+        one(this.#main, "[data-covered]").textContent = drawn.said.join(" ")
+        this.#tell()
+        await this.#putBy(look)
+      }
+    } catch (problem) {
+      if (!this.#isDrawn) this.#tell(/** @type {Error} */ (problem).message)
+    }
+    this.#isDrawing = false
+    if (this.#isStale && this.#isOpen) this.#draw()
+  }
+
+  /** Put the bare drawings by, so that they are there before the calculations have started. @param {string} first */
+  async #putBy(first) {
+    const { id } = survey
+    const boat = boatId()
+    if (putBy.has(boat)) return
+    putBy.add(boat)
+    const looks = ["port", "starboard"].flatMap((side) =>
+      ["", "-forward", "-after"].map((half) => `${side}-shell${half}`),
+    )
+    for (const look of [first, ...looks.filter((each) => each !== first)]) {
+      await set(`pad ${id} ${look}`, await core.ask("pad", { survey: id, look }))
+    }
+  }
+
+  /** Why there is no drawing, or what it lacks. @param {string} [problem] */
+  #tell(problem) {
+    const none = one(this.#main, "[data-undrawn]")
+    none.textContent = this.#sheet.pad
+      ? ""
+      : (problem ??
+        {
+          starting:
+            "The calculations are starting; the drawing comes then. Place by numbers until they have.",
+          ready: "The boat is being drawn.",
+          failed: "There are no calculations on this device, so no drawing. Place by numbers.",
+        }[core.state])
+  }
+
+  #showLeft() {
+    const button = one(this.#main, "[data-act=unstruck]")
+    const isShown = button.getAttribute("aria-pressed") !== "true"
+    button.setAttribute("aria-pressed", String(isShown))
+    one(this.#main, ".pad").toggleAttribute("data-left", isShown)
+    if (!isShown) return
+    this.#say(
+      this.#isDrawn
+        ? "Hatched is what lies farther from every blow than it is heard."
+        : "This needs the calculations, which have not started yet.",
+    )
+  }
+
+  #turnReference() {
+    const reference = !this.#state.reference
+    this.#chose({ ...this.#state, reference })
+    this.#say(
+      reference
+        ? "Until you touch it again, each reading is one of the dry reference."
+        : "Readings are ordinary ones again.",
+    )
+  }
+
+  /** @param {string} words @param {boolean} [isWrong] */
+  #say(words, isWrong = false) {
+    const said = one(this.#main, "[data-status]")
+    said.textContent = words
+    said.toggleAttribute("data-wrong", isWrong)
+  }
+}
+
+/** The id of the entry that states the boat as she stands. */
+const boatId = () => survey.standing("boat").at(-1)?.id

@@ -1,0 +1,126 @@
+/**
+ * A photograph kept: its untouched bytes, and an entry with a number that no other device gives. The desk gives each
+ * device a thousand numbers of its own; one that never met it takes a thousand by chance.
+ */
+
+import { localTime, sha256Of } from "/yard/entry.js"
+import { keyOf } from "/yard/stands.js"
+import { set, setting } from "/yard/store.js"
+import { survey } from "/yard/survey.js"
+
+/** @typedef {import("/yard/store.js").Entry} Entry */
+
+const DEVICES_FROM = 10_000
+const OF_A_DEVICE = 1_000
+const DEVICES = 90
+const JUST_TAKEN_MS = 10 * 60_000
+
+/** What the first bytes of a file say it is; the desk takes these. @type {[RegExp, string, string][]} */
+const KINDS = [
+  [/^\xff\xd8\xff/, "image/jpeg", "jpg"],
+  [/^\x89PNG\r\n/, "image/png", "png"],
+  [/^(II\*\0|MM\0\*)/, "image/tiff", "tif"],
+  [/^....ftyp(hei[cxms]|hev[cx]|mif1|msf1)/s, "image/heic", "heic"],
+]
+
+/**
+ * Keep a photograph; when this resolves it is on the disk of this device. The same photograph again is not kept twice.
+ *
+ * @param {Blob} blob its bytes as the camera made them
+ * @param {any} place what it shows, or null
+ * @param {{ taken?: Date | null, name?: string }} [about] when, and the name its file came with
+ * @returns {Promise<Entry>}
+ */
+export async function keepPhoto(blob, place, { taken = null, name = "" } = {}) {
+  // Of the boat that is open now, also where it is kept after she was left.
+  const of = survey.id
+  const [type, suffix] = await kindOf(blob)
+  const sha256 = await sha256Of(blob)
+  // One at a time, in all tabs, so that no number is given twice.
+  return navigator.locks.request(`photographs of ${of}`, async () => {
+    const held = survey.standing("photo").find((each) => each.body.sha256 === sha256)
+    if (held) return held
+    const number = await nextNumber()
+    const body = {
+      number,
+      file: freeName(name || `photograph-${number}.${suffix}`, number),
+      sha256,
+      media_type: type,
+      caption: "",
+      printed: false,
+      ...(place && { place }),
+      ...(taken && { taken: localTime(taken) }),
+    }
+    const kept = await survey.keep("photo", body, { of, files: [{ sha256, blob }] })
+    // The photograph is kept: where this is not, its number is read off the entries.
+    await set(`photographs of ${of}`, number).catch(() => {})
+    return kept
+  })
+}
+
+/** Whether a photograph stands at a place. @param {Entry} photo @param {any} place or null */
+export const isAt = ({ body }, place) => keyOf(body.place ?? {}) === keyOf(place ?? {})
+
+/** What is said of a photograph that was given for a place. @param {Entry} photo @param {any} place or null */
+export function told(photo, place) {
+  const { body } = photo
+  if (isAt(photo, place)) return `Saved on this device. Photograph ${body.number}.`
+  const at = keyOf(body.place ?? {})
+  const where = survey.plan?.places.find((/** @type {any} */ each) => each.key === at)
+  const of = body.place ? `of ${where?.name ?? at}` : "without a part"
+  return `This very photograph stands already, ${of}: photograph ${body.number}. It is not kept a second time.`
+}
+
+/**
+ * Keep what the system's camera, or the device's own album, gave.
+ *
+ * @param {File} file @param {any} place what it shows, or null
+ */
+export function keepFile(file, place) {
+  // A file from elsewhere bears the time it was copied: its camera's time is read at the desk.
+  const isNow = Math.abs(Date.now() - file.lastModified) < JUST_TAKEN_MS
+  const taken = isNow ? new Date(file.lastModified) : null
+  return keepPhoto(file, place, { taken, name: file.name })
+}
+
+/** @param {Blob} blob @returns {Promise<[string, string]>} its media type and the end of its name */
+async function kindOf(blob) {
+  const bytes = new Uint8Array(await blob.slice(0, 16).arrayBuffer())
+  const head = String.fromCharCode(...bytes)
+  for (const [start, type, suffix] of KINDS) if (start.test(head)) return [type, suffix]
+  throw new Error("This is no photograph the desk can take: JPEG, HEIC, PNG or TIFF.")
+}
+
+async function nextNumber() {
+  const [first, last] = await ownNumbers()
+  const given = survey.entries
+    .filter((each) => each.kind === "photo")
+    .map((each) => each.body.number)
+    .filter((each) => each >= first && each <= last)
+  const before = (await setting(`photographs of ${survey.id}`)) ?? 0
+  if (before >= first && before <= last) given.push(before)
+  const number = Math.max(first - 1, ...given) + 1
+  if (number > last)
+    throw new Error(`This device has given all its ${OF_A_DEVICE} numbers in this survey.`)
+  return number
+}
+
+/** @returns {Promise<[number, number]>} the first and the last number this device may give */
+async function ownNumbers() {
+  const known = await setting("photographs")
+  if (known) return known
+  const first = DEVICES_FROM + Math.floor(Math.random() * DEVICES) * OF_A_DEVICE
+  await set("photographs", [first, first + OF_A_DEVICE - 1])
+  return ownNumbers()
+}
+
+/** The name a file came with, told from the others where two cameras count alike. @param {string} name @param {number} number */
+function freeName(name, number) {
+  const plain = name.split(/[/\\]/).at(-1) ?? name
+  const taken = new Set(
+    survey.standing("photo").map((each) => String(each.body.file).toLowerCase()),
+  )
+  if (!taken.has(plain.toLowerCase())) return plain
+  const dot = plain.lastIndexOf(".")
+  return dot > 0 ? `${plain.slice(0, dot)} ${number}${plain.slice(dot)}` : `${plain} ${number}`
+}

@@ -1,0 +1,142 @@
+/** Before the ladder goes away: everything not looked at, not said or not yet on the desk, each one touch from being dealt with. */
+
+import { begun } from "/yard/begun.js"
+import { core } from "/yard/core.js"
+import { copy, made, one, redraw } from "/yard/dom.js"
+import { isOwed, standings } from "/yard/stands.js"
+import { survey } from "/yard/survey.js"
+import { sync } from "/yard/sync.js"
+
+/** @typedef {{ sort: string, where: string, what: string, do: string, key: string }} Item */
+
+/** Sorts in their order, with the view where such a thing is dealt with. @type {[string, string, string][]} */
+const SORTS = [
+  ["begun", "Begun and not kept", "part"],
+  ["parts", "Parts with nothing recorded", "part"],
+  ["methods", "Methods not used", "part"],
+  ["limitations", "Limitations without words", "part"],
+  ["photographs", "Photographs missing", "camera"],
+  ["instruments", "Instruments to check once more", "instruments"],
+]
+
+/** @param {HTMLElement} main */
+export async function red(main) {
+  main.append(copy("red", {}, { desk: () => sync.now() }))
+  let asked = 0
+  const draw = async () => {
+    const turn = ++asked
+    const worked =
+      core.state === "ready"
+        ? await core.ask("leaving", { survey: survey.id }).catch(() => null)
+        : null // fmt: skip
+    const items = [...(await unkept()), ...(worked ?? planned())]
+    if (turn === asked) show(main, items, Boolean(worked))
+  }
+  const desk = () => {
+    const { entries, files } = sync.state
+    const waits = entries + files
+    one(main, "[data-waits]").textContent = waits
+      ? `${entries} entries and ${files} files are on this device alone.`
+      : sync.state.reach === "reached"
+        ? "All of it is on the desk."
+        : "The desk has not been reached yet since the page was opened."
+    one(main, "[data-desk]").toggleAttribute("hidden", !waits)
+  }
+  desk()
+  await draw()
+  survey.addEventListener("planned", draw)
+  survey.addEventListener("changed", draw)
+  sync.addEventListener("state", desk)
+  return {
+    leave() {
+      // What is still being asked comes too late.
+      asked += 1
+      survey.removeEventListener("planned", draw)
+      survey.removeEventListener("changed", draw)
+      sync.removeEventListener("state", desk)
+    },
+  }
+}
+
+/** @returns {Promise<Item[]>} */
+async function unkept() {
+  const parts = await begun()
+  return standings()
+    .filter((each) => parts[each.key])
+    .map((each) => ({
+      sort: "begun",
+      where: each.name,
+      what: `its ${Object.keys(parts[each.key] ?? {}).join(" and ")} was begun and not kept`,
+      do: "Keep it, or empty it",
+      key: each.key,
+    }))
+}
+
+/** As the list last stood, less what was recorded since. @returns {Item[]} */
+function planned() {
+  const { how } = survey.plan
+  return standings().flatMap((each) => {
+    const item = (
+      /** @type {string} */ sort,
+      /** @type {string} */ what,
+      /** @type {string} */ act,
+    ) => ({
+      sort,
+      where: each.name,
+      what,
+      do: act,
+      key: each.key,
+    })
+    return [
+      ...(isOwed(each) || each.state === "not written up"
+        ? [item("parts", each.words, "Examine it, or say why it was not reached")]
+        : []),
+      ...each.unused.map((way) =>
+        item("methods", `it was not ${how[way]}`, "Do it, or say why not"),
+      ),
+    ]
+  })
+}
+
+/** @param {HTMLElement} main @param {Item[]} items @param {boolean} isWhole */
+function show(main, items, isWhole) {
+  one(main, "[data-left]").textContent = items.length
+    ? `${items.length} to deal with while everything can still be reached.`
+    : isWhole
+      ? "Nothing is left: every part called for is examined or accounted for, and the instruments are checked."
+      : "Nothing is left of what this device can tell without its calculations."
+  one(main, "[data-partly]").toggleAttribute("hidden", isWhole)
+  redraw(
+    one(main, "[data-lists]"),
+    one(main, "h1"),
+    ...SORTS.flatMap(([sort, name, view]) => {
+      const some = items.filter((each) => each.sort === sort)
+      return some.length ? [section(`${name}: ${some.length}`, some, view)] : []
+    }),
+  )
+}
+
+/** What is to be done is said once where it is the same for all. @param {string} name @param {Item[]} items @param {string} view */
+function section(name, items, view) {
+  const [act, ...others] = new Set(items.map((each) => each.do))
+  const isOne = others.length === 0
+  const rows = items.map((each) => row(isOne ? { ...each, do: "" } : each, view))
+  return made(
+    "section",
+    {},
+    made("h2", {}, name),
+    ...(isOne && act ? [made("p", { class: "quiet" }, act)] : []),
+    made("ul", { role: "list", class: "rows" }, ...rows),
+  )
+}
+
+/** @param {Item} item @param {string} view */
+function row(item, view) {
+  const row = /** @type {HTMLElement} */ (
+    one(copy("left", { where: item.where, what: item.what, do: item.do }), "li")
+  )
+  row.dataset.row = `${item.sort}: ${item.where}, ${item.what}`
+  const to = item.key ? `/${encodeURIComponent(item.key)}` : ""
+  one(row, "a").setAttribute("href", `#/${view}/${survey.id}${to}`)
+  return row
+}

@@ -1,0 +1,129 @@
+/** How the places of the walk stand: as the plan last said, and what was recorded on this device since. */
+
+import { survey } from "/yard/survey.js"
+
+/**
+ * @typedef {import("/yard/store.js").Entry} Entry
+ * @typedef {{ key: string, part: string, side: string | null, number: number | null, name: string, why: string,
+ *   state: string, words: string, is_found: boolean, unused: string[], stretch: string, zone: string }} Planned
+ * @typedef {Planned & { at: number }} Standing with its number on the walk
+ */
+
+const SILENT = { state: "silent", words: "nothing recorded", is_found: false, unused: [] }
+const NOTED = {
+  state: "not written up",
+  words: "noted, examination not recorded",
+  is_found: false,
+  unused: [],
+}
+const RECORDED = { state: "recorded", words: "recorded here", is_found: false, unused: [] }
+const OPEN = [SILENT.state, NOTED.state]
+
+/** @param {any} place @returns {string} its key: part, side, number */
+export const keyOf = (place) => [place.part, place.side, place.number].filter(Boolean).join(" ")
+
+/** The place as an entry states it. @param {Planned} planned */
+export const placeOf = ({ part, side, number }) => ({
+  part,
+  ...(side && { side }),
+  ...(number && { number }),
+})
+
+/** The places that an entry speaks of. @param {Entry} entry @returns {any[]} */
+export const placesOf = ({ kind, body }) =>
+  kind === "reading set"
+    ? body.readings.map((/** @type {any} */ each) => each.place)
+    : body.place
+      ? [body.place]
+      : []
+
+/**
+ * Whether what is stated of a place speaks of a called place, as the core has it (judgement/states.py): no side speaks
+ * of both, no number of the whole row of like parts.
+ *
+ * @param {any} stated @param {any} called
+ */
+export const covers = (stated, called) =>
+  stated.part === called.part &&
+  (!called.side || !stated.side || stated.side === called.side) &&
+  (!called.number || !stated.number || stated.number === called.number)
+
+/** Where on its part a place lies, in words; empty where nobody measured it. @param {any} place @returns {string} */
+export const where = ({ station_m, level_m }) =>
+  [
+    station_m !== undefined &&
+      `${Math.abs(station_m).toFixed(2)} m ${station_m < 0 ? "before" : "aft of"} the stem`,
+    level_m !== undefined &&
+      `${Math.abs(level_m).toFixed(2)} m ${level_m < 0 ? "below" : "above"} the boot-top`,
+  ]
+    .filter(Boolean)
+    .join(", ")
+
+/** Every place of the walk, in its order. @returns {Standing[]} */
+export function standings() {
+  const traces = tracesByPart()
+  return (survey.plan?.places ?? []).map(
+    (/** @type {Planned} */ each, /** @type {number} */ at) => {
+      const here = since(each, traces.get(each.part) ?? [])
+      // Where both tell the same, the plan tells it in better words; else it is of before.
+      const isPlanned = here.state === (OPEN.includes(each.state) ? each.state : RECORDED.state)
+      return { ...each, ...(!isPlanned && here), at: at + 1 }
+    },
+  )
+}
+
+/** @param {Standing} standing whether nothing is recorded there */
+export const isOwed = (standing) => standing.state === SILENT.state
+
+/**
+ * The next place that has nothing recorded, on the walk after a place; from its beginning once more at the end.
+ *
+ * @param {Standing[]} all @param {string} [after] the key of a place
+ * @returns {Standing | undefined}
+ */
+export function nextOwed(all, after) {
+  const from = all.findIndex((each) => each.key === after) + 1
+  return [...all.slice(from), ...all.slice(0, Math.max(0, from - 1))].find(isOwed)
+}
+
+/** How a place stands by what is held here alone. @param {Planned} called @param {[Entry, any][]} traces */
+function since(called, traces) {
+  const here = traces.filter(([, place]) => covers(place, called))
+  if (here.some(([entry, place]) => isWrittenUp(entry, place, called))) return RECORDED
+  return here.some(([entry]) => isNote(entry)) ? NOTED : SILENT
+}
+
+/** A numbered part is examined by its number. @param {Entry} entry @param {any} place @param {Planned} called */
+function isWrittenUp({ kind, body }, place, called) {
+  if (kind === "limitation") return true
+  const isLooked = body.extent === "whole" || body.extent === "part"
+  return kind === "examination" && !(isLooked && called.number && !place.number)
+}
+
+/** @param {Entry} entry */
+const isNote = ({ kind, body }) =>
+  kind === "observation" ||
+  kind === "reading set" ||
+  (kind === "sounding" && body.heard !== "not sounded")
+
+/** By part: what stands, each with the place it speaks of. @returns {Map<string, [Entry, any][]>} */
+function tracesByPart() {
+  /** @type {Map<string, [Entry, any][]>} */
+  const found = new Map()
+  for (const entry of survey.standing()) {
+    for (const place of tracedAt(entry)) {
+      const here = found.get(place.part)
+      if (here) here.push([entry, place])
+      else found.set(place.part, [[entry, place]])
+    }
+  }
+  return found
+}
+
+/** A reading on a reference says nothing of the place. @param {Entry} entry @returns {any[]} */
+const tracedAt = (entry) =>
+  entry.kind === "reading set"
+    ? entry.body.readings
+        .filter((/** @type {any} */ each) => !each.reference)
+        .map((/** @type {any} */ each) => each.place)
+    : placesOf(entry)

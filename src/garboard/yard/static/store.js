@@ -1,0 +1,300 @@
+/**
+ * The notebook on this device, in IndexedDB. What is kept here is on the disk when the promise resolves: that of the
+ * transaction, asked to be durable, never that of a request.
+ */
+
+/**
+ * @typedef {{ id: string, survey: string, at: string, author: string, device: string, kind: string, body: any,
+ *   replaces: string[], why: string | null }} Entry
+ * @typedef {{ id: string, survey: string, entry: Entry, waits?: 1, refused?: string[], isRefused?: 1 }} Held
+ * @typedef {{ sha256: string, survey: string, blob: Blob, waits?: 1 }} HeldFile
+ * @typedef {{ id: string, boat: string, client: string, purpose: string, cursor: number, plan: any,
+ *   isWhole?: boolean }} HeldSurvey
+ */
+
+const NAME = "garboard"
+
+/** @type {Promise<IDBDatabase> | undefined} */
+let opened
+
+/** @returns {Promise<IDBDatabase>} */
+function database() {
+  opened ??= new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1)
+    request.onupgradeneeded = () => make(request.result)
+    request.onerror = () => {
+      opened = undefined
+      reject(request.error)
+    }
+    request.onsuccess = () => {
+      const found = request.result
+      // Closed by the browser, as when storage is cleared: the next act opens it again.
+      found.onclose = () => {
+        opened = undefined
+      }
+      // Another tab runs a newer version: this one lets go, and opens anew with its next act.
+      found.onversionchange = () => {
+        found.close()
+        opened = undefined
+      }
+      resolve(found)
+    }
+  })
+  return opened
+}
+
+/** @param {IDBDatabase} made */
+function make(made) {
+  const entries = made.createObjectStore("entries", { keyPath: "id" })
+  entries.createIndex("survey", "survey")
+  entries.createIndex("waits", "waits")
+  entries.createIndex("isRefused", "isRefused")
+  const files = made.createObjectStore("files", { keyPath: "sha256" })
+  files.createIndex("survey", "survey")
+  files.createIndex("waits", "waits")
+  made.createObjectStore("surveys", { keyPath: "id" })
+  made.createObjectStore("settings")
+}
+
+/**
+ * One transaction; gives what the work gave once all of it is on the disk.
+ *
+ * @template T
+ * @param {string[]} stores
+ * @param {IDBTransactionMode} mode
+ * @param {(act: IDBTransaction) => T} work
+ * @returns {Promise<T>}
+ */
+async function within(stores, mode, work) {
+  const act = (await database()).transaction(stores, mode, { durability: "strict" })
+  /** @type {Promise<void>} */
+  const done = new Promise((resolve, reject) => {
+    act.oncomplete = () => resolve()
+    act.onabort = () => reject(act.error)
+  })
+  const given = work(act)
+  await done
+  return given
+}
+
+/** @param {string} store @param {(of: IDBObjectStore) => IDBRequest} ask @returns {Promise<any>} */
+async function asked(store, ask) {
+  return (await within([store], "readonly", (act) => ask(act.objectStore(store)))).result
+}
+
+/**
+ * Keep entries, and files that belong to them, all or nothing.
+ *
+ * @param {Entry[]} entries
+ * @param {{ sha256: string, blob: Blob }[]} [files]
+ */
+export async function keep(entries, files = []) {
+  await within(["entries", "files"], "readwrite", (act) => {
+    for (const entry of entries) {
+      act.objectStore("entries").add({ id: entry.id, survey: entry.survey, entry, waits: 1 })
+    }
+    const survey = entries[0]?.survey
+    for (const { sha256, blob } of files) {
+      act.objectStore("files").put({ sha256, survey, blob, waits: 1 })
+    }
+  })
+}
+
+/** @param {string} survey @returns {Promise<Held[]>} in the order of their ids */
+export const entriesOf = (survey) => asked("entries", (of) => of.index("survey").getAll(survey))
+
+/** @param {string[]} ids @returns {Promise<(Held | undefined)[]>} each with whether it waits or was refused */
+export async function heldOf(ids) {
+  const found = await within(["entries"], "readonly", (act) =>
+    ids.map((id) => act.objectStore("entries").get(id)),
+  )
+  return found.map((each) => each.result)
+}
+
+/** @param {number} [most] @returns {Promise<Held[]>} those not yet safe on the desk */
+export const waitingEntries = (most) => asked("entries", (of) => of.index("waits").getAll(1, most))
+
+/** @returns {Promise<string[]>} the SHA-256 of files not yet safe on the desk */
+export const waitingFiles = () => asked("files", (of) => of.index("waits").getAllKeys(1))
+
+/** @param {string} sha256 @returns {Promise<HeldFile | undefined>} */
+export const fileAt = (sha256) => asked("files", (of) => of.get(sha256))
+
+/** How many entries and files are on this device alone, and how many entries the desk refused. */
+export async function waiting() {
+  const { entries, files, refused } = await within(["entries", "files"], "readonly", (act) => ({
+    entries: act.objectStore("entries").index("waits").count(1),
+    files: act.objectStore("files").index("waits").count(1),
+    refused: act.objectStore("entries").index("isRefused").count(1),
+  }))
+  return { entries: entries.result, files: files.result, refused: refused.result }
+}
+
+/** @returns {Promise<Held[]>} what the desk refused, with its words */
+export const refusedEntries = () => asked("entries", (of) => of.index("isRefused").getAll(1))
+
+/** @returns {Promise<string | undefined>} the id that sorts last */
+export async function latestId() {
+  const request = await within(["entries"], "readonly", (act) =>
+    act.objectStore("entries").openKeyCursor(null, "prev"),
+  )
+  return request.result ? String(request.result.key) : undefined
+}
+
+/** The ids of a survey's entries and the SHA-256 of its files. @param {string} id */
+export async function contents(id) {
+  const { entries, files } = await within(["entries", "files"], "readonly", (act) => ({
+    entries: act.objectStore("entries").index("survey").getAllKeys(id),
+    files: act.objectStore("files").index("survey").getAllKeys(id),
+  }))
+  return { entries: entries.result.map(String), files: files.result.map(String) }
+}
+
+/**
+ * The desk holds these, or refused them in words; what it refused stays here.
+ *
+ * @param {string[]} held
+ * @param {{ id: string, problems: string[] }[]} refused
+ */
+export async function answered(held, refused) {
+  await within(["entries"], "readwrite", (act) => {
+    const entries = act.objectStore("entries")
+    for (const id of held) {
+      change(entries, id, ({ waits: _, refused: __, isRefused: ___, ...rest }) => rest)
+    }
+    for (const { id, problems } of refused) {
+      change(entries, id, ({ waits: _, ...rest }) => ({ ...rest, refused: problems, isRefused: 1 }))
+    }
+  })
+}
+
+/** @param {string} sha256 */
+export async function fileIsSafe(sha256) {
+  await within(["files"], "readwrite", (act) => {
+    change(act.objectStore("files"), sha256, ({ waits: _, ...rest }) => rest)
+  })
+}
+
+/**
+ * What the desk holds of a survey, up to a cursor; an entry that was waiting is safe then. Of a survey that was taken
+ * off in the meantime nothing is kept.
+ *
+ * @param {string} survey
+ * @param {Entry[]} entries
+ * @param {number} cursor
+ * @param {boolean} isWhole this is all the desk holds of it
+ * @returns {Promise<number>} how many of them were not here before
+ */
+export async function received(survey, entries, cursor, isWhole) {
+  let unknown = 0
+  await within(["entries", "surveys"], "readwrite", (act) => {
+    const store = act.objectStore("entries")
+    change(act.objectStore("surveys"), survey, (held) => {
+      for (const entry of entries) {
+        const request = store.getKey(entry.id)
+        request.onsuccess = () => {
+          if (request.result === undefined) unknown++
+          store.put({ id: entry.id, survey, entry })
+        }
+      }
+      return { ...held, cursor, isWhole: held.isWhole || isWhole }
+    })
+  })
+  return unknown
+}
+
+/**
+ * Entries that another device gave: those not here yet are kept, and go to the desk as if they were made here.
+ *
+ * @param {Entry[]} entries
+ * @returns {Promise<number>} how many of them were not here before
+ */
+export async function take(entries) {
+  let unknown = 0
+  await within(["entries"], "readwrite", (act) => {
+    const store = act.objectStore("entries")
+    for (const entry of entries) {
+      const request = store.getKey(entry.id)
+      request.onsuccess = () => {
+        if (request.result !== undefined) return
+        unknown++
+        store.put({ id: entry.id, survey: entry.survey, entry, waits: 1 })
+      }
+    }
+  })
+  return unknown
+}
+
+/** @returns {Promise<HeldSurvey[]>} */
+export const surveys = () => asked("surveys", (of) => of.getAll())
+
+/** @param {string} id @returns {Promise<HeldSurvey | undefined>} */
+export const surveyAt = (id) => asked("surveys", (of) => of.get(id))
+
+/** @param {HeldSurvey} survey */
+export async function keepSurvey(survey) {
+  await within(["surveys"], "readwrite", (act) => act.objectStore("surveys").put(survey))
+}
+
+/** @param {string} id @param {any} plan */
+export async function keepPlan(id, plan) {
+  await within(["surveys"], "readwrite", (act) => {
+    change(act.objectStore("surveys"), id, (held) => ({ ...held, plan, boat: plan.boat }))
+  })
+}
+
+/**
+ * Take a survey off this device, with all that belongs to it, but for what is on this device alone.
+ *
+ * @param {string} id
+ * @param {{ entries: string[], files: string[] }} safe what of it the desk said it holds
+ * @returns {Promise<number>} how many entries and files stayed because they are nowhere else; then all of it stayed
+ */
+export async function forget(id, safe) {
+  const known = new Set([...safe.entries, ...safe.files])
+  let alone = 0
+  await within(["entries", "files", "surveys", "settings"], "readwrite", (act) => {
+    const asked = ["entries", "files"].map((name) =>
+      act.objectStore(name).index("survey").getAllKeys(id),
+    )
+    const names = act.objectStore("settings").getAllKeys()
+    names.onsuccess = () => {
+      alone = asked.flatMap((each) => each.result).filter((key) => !known.has(String(key))).length
+      if (alone) return
+      for (const key of asked[0]?.result ?? []) act.objectStore("entries").delete(key)
+      for (const key of asked[1]?.result ?? []) act.objectStore("files").delete(key)
+      for (const name of names.result) {
+        if (String(name).includes(id)) act.objectStore("settings").delete(name)
+      }
+      act.objectStore("surveys").delete(id)
+    }
+  })
+  return alone
+}
+
+/** @param {string} name @returns {Promise<any>} */
+export const setting = (name) => asked("settings", (of) => of.get(name))
+
+/** @param {string} name @param {any} value */
+export async function set(name, value) {
+  await within(["settings"], "readwrite", (act) => act.objectStore("settings").put(value, name))
+}
+
+/** Settings whose names begin alike, in the order of their names. @param {string} start @returns {Promise<any[]>} */
+export const settingsFrom = (start) => asked("settings", (of) => of.getAll(named(start)))
+
+/** @param {string} start */
+export async function dropFrom(start) {
+  await within(["settings"], "readwrite", (act) => act.objectStore("settings").delete(named(start)))
+}
+
+/** @param {string} start */
+const named = (start) => IDBKeyRange.bound(start, `${start}\uffff`)
+
+/** @param {IDBObjectStore} store @param {string} key @param {(held: any) => any} made */
+function change(store, key, made) {
+  const request = store.get(key)
+  request.onsuccess = () => {
+    if (request.result) store.put(made(request.result))
+  }
+}

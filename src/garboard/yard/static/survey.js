@@ -1,0 +1,191 @@
+/** The survey that is open: its entries as they are held here, the plan, and the one way by which something is kept. */
+
+import { core } from "/yard/core.js"
+import { entry, writer } from "/yard/entry.js"
+import * as store from "/yard/store.js"
+import { sync } from "/yard/sync.js"
+
+/** @typedef {import("/yard/store.js").Entry} Entry */
+
+const PLAN_PAUSE_MS = 700
+const PLANLESS =
+  "What is called for is not on this device yet. Reach the desk once, or come back when the calculations have started."
+const NAMELESS =
+  "Nobody has said who writes on this device. Give a name on the page of all surveys, then do this once more."
+
+class OpenSurvey extends EventTarget {
+  id = ""
+  /** @type {any} what is called for and how it stands: the desk's at first, the core's as soon as it has started */
+  plan = null
+  /** @type {Entry[]} in the order of their ids */
+  entries = []
+  #others = new BroadcastChannel("garboard kept")
+  #timer = 0
+  #isAsking = false
+  #isStale = false
+
+  constructor() {
+    super()
+    sync.addEventListener("arrived", (event) =>
+      this.#arrived(/** @type {CustomEvent} */ (event).detail),
+    )
+    core.addEventListener("state", () => core.state === "ready" && this.id && this.#told())
+    // Another tab of this browser kept something.
+    this.#others.onmessage = ({ data }) => this.#arrived(data)
+  }
+
+  /** @param {string} id */
+  async open(id) {
+    if (id === this.id) return
+    const held = await store.surveyAt(id)
+    if (!held) throw new Error("This survey is not on this device.")
+    const plan = held.plan ?? (await planAnew(id))
+    this.id = id
+    this.plan = plan
+    this.entries = (await store.entriesOf(id)).map((each) => each.entry)
+    if (core.state === "ready") this.#told()
+  }
+
+  close() {
+    this.id = ""
+    this.plan = null
+    this.entries = []
+  }
+
+  /**
+   * Keep what was done. When this resolves it is on the disk of this device, and only then may a page say so.
+   *
+   * @param {string} kind
+   * @param {any} body
+   * @param {{ replaces?: string[], why?: string | null, files?: { sha256: string, blob: Blob }[], of?: string }} [about]
+   *   `of` is the survey it was captured in, where that may not be the one that is open by now
+   * @returns {Promise<Entry>}
+   */
+  async keep(kind, body, { files = [], of = this.id, ...about } = {}) {
+    const made = entry(of, kind, body, about)
+    try {
+      if (!writer().author) throw new Error(NAMELESS)
+      if (!of) throw new Error("no survey is open")
+      await store.keep([made], files)
+    } catch (problem) {
+      this.dispatchEvent(new CustomEvent("unsaved", { detail: problem }))
+      throw problem
+    }
+    if (of === this.id) this.#added([made])
+    this.#others.postMessage(of)
+    sync.soon()
+    return made
+  }
+
+  /** Take back what was kept: it stays legible, struck through. @param {Entry} mistaken @param {string} why */
+  takeBack(mistaken, why) {
+    return this.keep("withdrawal", {}, { replaces: [mistaken.id], why })
+  }
+
+  /**
+   * What stands, of a kind or of all, by the rules of the core (notebook/fold.py): what was not taken back, and is
+   * replaced by nothing that stands. Entries that replace each other in a circle no honest device writes.
+   *
+   * @param {string} [wanted] the kind
+   * @returns {Entry[]}
+   */
+  standing(wanted) {
+    /** @type {Map<string, Entry[]>} */
+    const against = new Map()
+    for (const each of this.entries)
+      for (const id of each.replaces) against.set(id, [...(against.get(id) ?? []), each])
+    /** @type {(entry: Entry) => boolean} */
+    const isTakenBack = once(({ id }) =>
+      (against.get(id) ?? []).some((by) => by.kind === "withdrawal" && !isTakenBack(by)),
+    )
+    /** @type {(entry: Entry) => boolean} */
+    const isReplaced = once(({ id, kind }) =>
+      (against.get(id) ?? []).some(
+        (by) => by.kind === kind && (isReplaced(by) || !isTakenBack(by)),
+      ),
+    )
+    return this.entries.filter(
+      (each) =>
+        each.kind !== "withdrawal" &&
+        (!wanted || each.kind === wanted) &&
+        !isTakenBack(each) &&
+        !isReplaced(each),
+    )
+  }
+
+  /** @param {Entry[]} entries */
+  #added(entries) {
+    this.entries.push(...entries)
+    if (core.state === "ready") {
+      core.ask("add", { survey: this.id, entries }).catch(() => {})
+      this.replan()
+    }
+    this.dispatchEvent(new Event("changed"))
+  }
+
+  /** @param {string} id */
+  async #arrived(id) {
+    if (id !== this.id) return
+    this.entries = (await store.entriesOf(id)).map((each) => each.entry)
+    if (core.state === "ready") this.#told()
+    this.dispatchEvent(new Event("changed"))
+  }
+
+  /** Nothing waits for it: what is asked of the core after this is answered after it. */
+  #told() {
+    core.ask("open", { survey: this.id, entries: this.entries }).catch(() => {})
+    this.replan()
+  }
+
+  /** Ask for the plan anew, once the hand rests. */
+  replan() {
+    clearTimeout(this.#timer)
+    this.#timer = setTimeout(() => this.#plan(), PLAN_PAUSE_MS)
+  }
+
+  async #plan() {
+    if (this.#isAsking) {
+      this.#isStale = true
+      return
+    }
+    this.#isAsking = true
+    this.#isStale = false
+    const { id } = this
+    try {
+      const plan = await core.ask("plan", { survey: id })
+      await store.keepPlan(id, plan)
+      if (id === this.id) {
+        this.plan = plan
+        this.dispatchEvent(new Event("planned"))
+      }
+    } catch {
+      // The plan of before still holds.
+    }
+    this.#isAsking = false
+    if (this.#isStale) this.replan()
+  }
+}
+
+/** A survey that came without its plan, as by an older file. @param {string} id */
+async function planAnew(id) {
+  if (core.state !== "ready") throw new Error(PLANLESS)
+  const entries = (await store.entriesOf(id)).map((each) => each.entry)
+  await core.ask("open", { survey: id, entries })
+  return core.ask("plan", { survey: id })
+}
+
+export const survey = new OpenSurvey()
+
+/** Asked once of each entry; while it is still being asked it is not so. @param {(entry: Entry) => boolean} ask */
+function once(ask) {
+  /** @type {Map<string, boolean>} */
+  const known = new Map()
+  return (/** @type {Entry} */ entry) => {
+    const found = known.get(entry.id)
+    if (found !== undefined) return found
+    known.set(entry.id, false)
+    const answer = ask(entry)
+    known.set(entry.id, answer)
+    return answer
+  }
+}

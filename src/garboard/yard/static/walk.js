@@ -1,0 +1,148 @@
+/** The walk: every part in its order by stretches, how each stands, and the next that has nothing recorded. */
+
+import { copy, one } from "/yard/dom.js"
+import { isOwed, nextOwed, standings } from "/yard/stands.js"
+import { setting } from "/yard/store.js"
+import { survey } from "/yard/survey.js"
+
+/** @typedef {import("/yard/stands.js").Standing} Standing */
+
+const ROW_REM = 3.5
+const HEAD_REM = 4
+
+/** @param {HTMLElement} main */
+export async function walk(main) {
+  const last = await setting(`last ${survey.id}`)
+  main.append(copy("walk", { boat: survey.plan?.boat || "A boat without a name yet" }))
+  const list = one(main, "[data-walk]")
+  const find = /** @type {HTMLInputElement} */ (one(main, "[data-find]"))
+  const stretches = /** @type {HTMLSelectElement} */ (one(main, "[data-stretches]"))
+  /** @type {Map<string, Element>} */
+  const rows = new Map()
+  /** @type {Standing[]} */
+  let all = []
+
+  const stand = () => {
+    all = standings()
+    if (rows.size !== all.length || all.some((each) => !rows.has(each.key))) build()
+    for (const each of all) mark(/** @type {Element} */ (rows.get(each.key)), each)
+    count(main, all)
+    ways()
+  }
+  const build = () => {
+    rows.clear()
+    const sections = inStretches(all).map(([slug, some]) => stretch(slug, some, rows))
+    list.replaceChildren(...sections)
+    stretches.replaceChildren(
+      new Option("Go to a stretch", ""),
+      ...inStretches(all).map(([slug, [first]]) => new Option(first?.zone, slug)),
+    )
+    sought()
+  }
+  const ways = () => {
+    const next = nextOwed(all, last)
+    const onward = one(main, "[data-next]")
+    onward.textContent = next ? `Next: ${next.name}` : "Nothing is left: before the ladder"
+    onward.setAttribute("href", next ? partAt(next) : `#/red/${survey.id}`)
+    const was = all.find((each) => each.key === last)
+    const back = one(main, "[data-last]")
+    back.toggleAttribute("hidden", !was)
+    if (was) {
+      back.textContent = `Where was I: ${was.name}`
+      back.setAttribute("href", partAt(was))
+    }
+  }
+  const sought = () => {
+    const wanted = find.value.trim().toLowerCase()
+    const hits = all.filter((each) => isSought(each, wanted))
+    const keys = new Set(hits.map((each) => each.key))
+    for (const [key, row] of rows) row.toggleAttribute("hidden", !keys.has(key))
+    for (const each of list.children)
+      each.toggleAttribute("hidden", !each.querySelector("li:not([hidden])"))
+    one(main, "[data-hits]").textContent = wanted ? `${hits.length} found` : ""
+    return hits
+  }
+  find.addEventListener("input", sought)
+  find.addEventListener("keydown", ({ key }) => {
+    const [hit] = key === "Enter" ? sought() : []
+    if (hit) location.hash = partAt(hit)
+  })
+  stretches.addEventListener("change", () => {
+    const wanted = list.querySelector(`[data-stretch="${CSS.escape(stretches.value)}"]`)
+    if (!wanted) return
+    const heading = /** @type {HTMLElement} */ (one(wanted, "h2"))
+    find.value = ""
+    sought()
+    wanted.scrollIntoView()
+    heading.focus({ preventScroll: true })
+    stretches.value = ""
+  })
+
+  stand()
+  survey.addEventListener("changed", stand)
+  survey.addEventListener("planned", stand)
+  return {
+    leave() {
+      survey.removeEventListener("changed", stand)
+      survey.removeEventListener("planned", stand)
+    },
+  }
+}
+
+/** @param {Standing[]} all @returns {[string, Standing[]][]} */
+function inStretches(all) {
+  /** @type {Map<string, Standing[]>} */
+  const found = new Map()
+  for (const each of all) found.set(each.stretch, [...(found.get(each.stretch) ?? []), each])
+  return [...found]
+}
+
+/** @param {string} slug @param {Standing[]} some @param {Map<string, Element>} rows */
+function stretch(slug, some, rows) {
+  const section = /** @type {HTMLElement} */ (
+    one(copy("stretch", { name: some[0]?.zone }), "section")
+  )
+  section.dataset.stretch = slug
+  // What is not laid out yet takes about the room it will.
+  section.style.containIntrinsicBlockSize = `auto ${some.length * ROW_REM + HEAD_REM}rem`
+  const shown = some.map((each) => {
+    const row = one(copy("stop", { at: each.at, name: each.name, words: each.words }), "li")
+    one(row, "a").setAttribute("href", partAt(each))
+    rows.set(each.key, row)
+    return row
+  })
+  one(section, "ul").append(...shown)
+  return section
+}
+
+/** @param {Element} row @param {Standing} standing */
+function mark(row, { state, words, is_found }) {
+  const said = is_found ? `${words}; something amiss` : words
+  const where = one(row, "[data-words]")
+  if (where.textContent !== said) where.textContent = said
+  const shape = one(row, ".shape")
+  shape.setAttribute("data-state", state)
+  shape.toggleAttribute("data-amiss", is_found)
+}
+
+/** How many have something recorded, in all and by stretch. @param {HTMLElement} main @param {Standing[]} all */
+function count(main, all) {
+  const done = (/** @type {Standing[]} */ some) =>
+    `${some.filter((each) => !isOwed(each)).length} of ${some.length} recorded`
+  one(main, "[data-count]").textContent = all.length
+    ? done(all)
+    : "Nothing is called for yet: state the boat and the instruction at the desk."
+  for (const [slug, some] of inStretches(all))
+    one(main, `[data-stretch="${CSS.escape(slug)}"] [data-count-here]`).textContent = done(some)
+}
+
+/** By words of the name, by the number on the walk, or by that of the part. @param {Standing} each @param {string} wanted */
+function isSought(each, wanted) {
+  const number = Number(wanted)
+  if (wanted && Number.isInteger(number)) return each.at === number || each.number === number
+  const name = each.name.toLowerCase()
+  return wanted.split(/\s+/).every((word) => name.includes(word))
+}
+
+/** @param {Standing} standing */
+const partAt = ({ key }) => `#/part/${survey.id}/${encodeURIComponent(key)}`

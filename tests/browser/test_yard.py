@@ -1,0 +1,361 @@
+"""The page for the yard in a real browser: with no signal, through kills and a full disk, nothing saved is ever lost."""
+
+import base64
+import multiprocessing
+import socket
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from hashlib import sha256
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import httpx2
+import pytest
+from browser.phone import Phone
+from cast import QUILLET, SURVEY, entry
+from playwright.sync_api import BrowserContext, Playwright, Route, expect, sync_playwright
+from survives.desk_child import admit, serve_at
+
+from garboard.desk.context import open_desk
+from garboard.notebook.body import Instruction
+from garboard.notebook.entry import from_json
+from garboard.notebook.fold import fold
+
+PROCESSES = multiprocessing.get_context("forkserver")
+KILLS = 20
+# A clock three hours wrong.
+AHEAD = """const Right = Date, by = 3 * 3600 * 1000
+globalThis.Date = class extends Right {
+  constructor(...at) { at.length ? super(...at) : super(Right.now() + by) }
+  static now() { return Right.now() + by }
+}"""
+
+
+# Photographs until one is not kept: the browser looks only now and then how much room is left.
+FILL = """async () => {
+  const { survey } = await import("/yard/survey.js")
+  const { sha256Of } = await import("/yard/entry.js")
+  const ids = []
+  for (let n = 1; n < 200; n++) {
+    const blob = new Blob([new Uint8Array(100_000).fill(n)])
+    await new Promise((resolve) => setTimeout(resolve, 500))
+    const sha256 = await sha256Of(blob)
+    const body = { number: n, file: `${n}.jpg`, media_type: "image/jpeg", caption: "", sha256 }
+    try {
+      ids.push((await survey.keep("photo", body, { files: [{ sha256, blob }] })).id)
+    } catch (problem) {
+      return { ids, problem: problem.name }
+    }
+  }
+  return { ids, problem: "" }
+}"""
+
+
+class Yard:
+    """A desk with the survey of Quillet, served at an address that stays the same between its ends."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.token = admit(folder)
+        desk = open_desk(folder)
+        asked = Instruction(client="Tamsin Orrowby", purpose="buy")
+        desk.surveys.add([entry(1, QUILLET), entry(2, asked)])
+        desk.close()
+        with socket.create_server(("127.0.0.1", 0)) as free:
+            self.port = free.getsockname()[1]
+        self.address = f"http://localhost:{self.port}"
+
+    @contextmanager
+    def served(self) -> Iterator[None]:
+        """The desk in a process that is killed at the end."""
+        told, telling = PROCESSES.Pipe(duplex=False)
+        process = PROCESSES.Process(target=serve_at, args=(self.folder, self.port, telling))
+        process.start()
+        try:
+            assert told.poll(60)
+            yield
+        finally:
+            process.kill()
+            process.join()
+
+    def entries(self) -> dict[str, Any]:
+        """What the desk holds, by id; it is being served."""
+        headers = {"authorization": f"Bearer {self.token}"}
+        with httpx2.Client(base_url=self.address, headers=headers, timeout=60) as client:
+            found: dict[str, Any] = {}
+            cursor, more = 0, True
+            while more:
+                said = client.get("/api/entries", params={"since": cursor}).json()
+                found |= {each["id"]: each for each in said["entries"]}
+                cursor, more = said["cursor"], said["more"]
+            return found
+
+    def file(self, name: str) -> bytes:
+        """A file of the desk; it is being served."""
+        headers = {"authorization": f"Bearer {self.token}"}
+        with httpx2.Client(base_url=self.address, headers=headers, timeout=60) as client:
+            return client.get(f"/api/files/{name}").content
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Yard:
+    return Yard(tmp_path / "desk")
+
+
+@pytest.fixture(scope="module")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture
+def phone(playwright: Playwright, yard: Yard, tmp_path: Path) -> Callable[[str], Phone]:
+    return lambda name: Phone(playwright, tmp_path / name, yard.address, yard.token)
+
+
+def sounding(n: int) -> dict[str, Any]:
+    place = {"part": "bottom-laminate", "side": "port", "station_m": 1 + n / 100, "level_m": -0.4}
+    return {"place": place, "heard": "sound"}
+
+
+def photo(n: int) -> dict[str, Any]:
+    return {"number": n, "file": f"{n}.jpg", "media_type": "image/jpeg", "caption": f"Photograph {n}"}  # fmt: skip
+
+
+def recording(n: int) -> dict[str, Any]:
+    place = {"part": "bottom-laminate", "side": "port"}
+    return {"file": f"strike-{n}.wav", "place": place, "unprocessed": True}
+
+
+def in_base64(content: bytes) -> list[str]:
+    return [base64.b64encode(content).decode()]
+
+
+def test_a_day_with_no_signal_reaches_the_desk_bit_for_bit(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    dice = Random(1)
+    photos = [b"\xff\xd8\xff" + dice.randbytes(60_000) for _ in range(60)]
+    strikes = [b"RIFF\x00\x00\x00\x00WAVE" + dice.randbytes(8_000) for _ in range(40)]
+    with yard.served():
+        device = phone("phone").open()
+        device.bring(SURVEY)
+        device.put_by()
+
+    device.keep("sounding", [sounding(n) for n in range(300)])
+    device.keep("photo", [photo(1000 + n) for n in range(60)], [in_base64(each) for each in photos])
+    device.close()
+    # The desk is gone: the page opens from what was put by, and nothing of the morning is missing.
+    device.open(f"/yard/#/walk/{SURVEY}")
+    device.keep("recording", [recording(n) for n in range(40)], [in_base64(each) for each in strikes])  # fmt: skip
+    expect(device.page.locator("[data-safe]")).to_contain_text("not yet on the desk")
+    held = {each["id"]: each for each in device.held(SURVEY)}
+    with yard.served():
+        state = device.sync()
+        arrived = yard.entries()
+        files = [yard.file(sha256(each).hexdigest()) for each in (*photos, *strikes)]
+        expect(device.page.locator("[data-safe]")).to_have_text("All safe on the desk")
+    device.close()
+
+    assert len(device.saved) == 400
+    assert (state["entries"], state["files"]) == (0, 0)
+    assert {each: arrived.get(each) for each in held} == held
+    assert files == [*photos, *strikes]
+
+
+def test_nothing_shown_as_saved_is_lost_when_the_browser_is_killed(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    dice = Random(2)
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+        device.put_by()
+
+    for _ in range(KILLS):
+        device.keep_on("sounding", [sounding(n) for n in range(2000)])
+        # What the page has said is heard while this waits.
+        device.page.wait_for_timeout(dice.uniform(50, 800))
+        device.kill()
+        device.open(f"/yard/#/walk/{SURVEY}")
+    held = {each["id"] for each in device.held(SURVEY)}
+    device.close()
+
+    assert len(device.saved) > 2 * KILLS
+    assert set(device.saved) <= held
+
+
+def test_a_full_device_says_so_at_once_and_harms_nothing_saved(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+    before = device.keep("sounding", [sounding(n) for n in range(20)])
+    limit = {"origin": yard.address, "quotaSize": 1000}
+    device.context.new_cdp_session(device.page).send("Storage.overrideQuotaForOrigin", limit)
+
+    filled = device.page.evaluate(FILL)
+    before += filled["ids"]
+
+    assert filled["problem"] == "QuotaExceededError"
+    expect(device.page.get_by_role("alert")).to_contain_text("Not saved: this device is full")
+    held = [each["id"] for each in device.held(SURVEY)]
+    device.close()
+    assert sorted(before) == sorted(held)[2:]
+
+
+def test_two_devices_over_a_bad_line_with_wrong_clocks_come_to_the_same_survey(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    first, second = phone("first"), phone("second")
+    with yard.served():
+        first.open(prepare=lambda context: bad_line(context, Random(3)))
+        second.open(prepare=lambda context: bad_line(context, Random(4)), script=AHEAD)
+        for device in (first, second):
+            device.bring(SURVEY)
+        (of_both,) = first.keep("sounding", [sounding(0)])
+        second_knows(second, of_both)
+        for n in range(6):
+            for device in (first, second):
+                device.keep("sounding", [sounding(20 * n + each) for each in range(20)])
+                device.sync()
+        # Both correct the same entry, and one takes its own correction back.
+        (mine,) = first.keep("sounding", [sounding(7)], replaces=[of_both])
+        (yours,) = second.keep("sounding", [sounding(8)], replaces=[of_both])
+        second.keep("withdrawal", [{}], replaces=[yours])
+        for device in (first, second):
+            device.context.unroute_all(behavior="wait")
+        # What the first sends last, the second fetches after.
+        for device in (first, second, first):
+            state = device.sync()
+            assert (state["reach"], state["entries"]) == ("reached", 0)
+        held = [device.held(SURVEY) for device in (first, second)]
+        arrived = list(yard.entries().values())
+    first.close()
+    second.close()
+
+    assert len(arrived) == 2 + 1 + 240 + 3
+    ahead = [each["at"] for each in arrived if each["id"] in second.saved]
+    assert min(ahead) > max(each["at"] for each in arrived if each["id"] in first.saved)
+    folded = [fold(from_json(each, "entry") for each in some) for some in (*held, arrived)]
+    assert len({each.digest for each in folded}) == 1
+    assert {mine} == {each.id for each in folded[0].current(of_both)}
+
+
+def second_knows(device: Phone, id_: str) -> None:
+    """Sync over the bad line until an entry of the other device has come."""
+    for _ in range(50):
+        device.sync()
+        if id_ in {each["id"] for each in device.held(SURVEY)}:
+            return
+    raise AssertionError("the entry did not come")
+
+
+def bad_line(context: BrowserContext, dice: Random) -> None:
+    """Requests to the desk are cut before they arrive, or after, or sent twice; answers are late and overtake each other."""
+
+    def pass_on(route: Route) -> None:
+        luck = dice.random()
+        if luck < 0.2:
+            route.abort()
+            return
+        answer = route.fetch()
+        if luck < 0.4:
+            route.abort()
+            return
+        if luck < 0.6:
+            answer = route.fetch()
+        route.fulfill(response=answer)
+
+    context.route("**/api/entries*", pass_on)
+
+
+def test_what_one_device_gives_by_file_another_takes_in(
+    yard: Yard, phone: Callable[[str], Phone], tmp_path: Path
+) -> None:
+    first, second = phone("first"), phone("second")
+    with yard.served():
+        for device in (first, second):
+            device.open()
+            device.bring(SURVEY)
+            device.put_by()
+
+    made = first.keep("sounding", [sounding(n) for n in range(5)])
+    first.go("#/")
+    first.page.get_by_text("More", exact=True).click()
+    with first.page.expect_download() as given:
+        first.page.get_by_role("button", name="Give it by file").click()
+    given.value.save_as(tmp_path / given.value.suggested_filename)
+    second.go("#/")
+    second.page.get_by_label("Take in what another device gave").set_input_files(tmp_path / "quillet.jsonl")  # fmt: skip
+    expect(second.page.get_by_text("5 entries were new here, of 7.")).to_be_visible()
+    with yard.served():
+        # The first phone fell into the water.
+        first.close()
+        second.sync()
+        arrived = yard.entries()
+    second.close()
+
+    assert set(made) <= set(arrived)
+
+
+def test_a_survey_leaves_the_device_only_once_all_of_it_is_safe(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+        device.put_by()
+    device.keep("sounding", [sounding(1)])
+    device.go("#/")
+    device.page.get_by_text("More", exact=True).click()
+
+    def take_off() -> None:
+        device.page.get_by_role("button", name="Take it off this device").click()
+        device.page.get_by_role("button", name="Take it off", exact=True).click()
+
+    take_off()
+    expect(device.page.get_by_text("nobody can say that all is safe there")).to_be_visible()
+    with yard.served():
+        take_off()
+        expect(device.page.get_by_text("Quillet is off this device.")).to_be_visible()
+        held = device.held(SURVEY)
+        arrived = yard.entries()
+    device.close()
+
+    assert held == []
+    assert len(arrived) == 3
+
+
+def test_what_the_desk_refuses_is_counted_and_told(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+        device.keep("sounding", [{"place": {"part": "no-such-part"}, "heard": "dull"}])
+        device.sync()
+        expect(device.page.locator("[data-safe]")).to_contain_text("1 refused by the desk")
+        device.go("#/")
+
+        expect(device.page.locator("[data-refused]")).to_contain_text("no-such-part")
+    device.close()
+
+
+def test_a_view_that_cannot_be_shown_says_so_and_leads_home(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    device = phone("phone")
+    with yard.served():
+        device.open(f"/yard/#/walk/{SURVEY}")
+
+        expect(device.page.get_by_role("alert")).to_contain_text("not on this device")
+        device.page.get_by_role("link", name="To the surveys on this device").click()
+        expect(device.page.get_by_role("button", name="Quillet")).to_be_visible()
+    device.close()

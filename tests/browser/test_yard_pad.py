@@ -1,0 +1,356 @@
+"""Soundings and readings placed on the hull with a phone, and the instruments checked before they are read."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browser.conftest import Served
+from browser.phone import NO_SETTINGS, make_safe, too_small
+from cast import QUILLET, SURVEY, entry
+from playwright.sync_api import Locator, Page, expect
+
+from garboard.notebook.body import (
+    Instruction,
+    Instrument,
+    InstrumentCheck,
+    Place,
+    Reading,
+    ReadingSet,
+    Sounding,
+)
+from garboard.notebook.fold import Survey, fold
+from garboard.yard.pad import pad_of
+
+Open = Callable[..., Page]
+CORE_MS = 90_000
+METER = Instrument(name="meter", described="a moisture meter", quantity="moisture", unit="scale")
+OLD = ReadingSet(
+    name="port bottom",
+    quantity="moisture",
+    unit="scale",
+    instrument="meter",
+    scale="deep",
+    readings=(Reading(place=Place(part="bottom-moisture", side="port", station_m=3.0, level_m=-0.2), as_read="12"),),
+)  # fmt: skip
+BEGUN = [entry(1, QUILLET), entry(2, Instruction(client="Tamsin Orrowby", purpose="buy")), entry(3, METER), entry(4, OLD)]  # fmt: skip
+BARE = pad_of(fold(BEGUN), "port-shell")
+
+PUT_BY = """async ([name, pad]) => (await import("/yard/store.js")).set(name, pad)"""
+
+expect.set_options(timeout=30_000)
+
+
+def brought(page: Page, served: Served) -> Page:
+    """The survey brought on the device, as a surveyor does."""
+    served.desk.surveys.add(BEGUN)
+    page.goto("/yard/")
+    page.get_by_role("button", name="Quillet").click()
+    expect(page.locator("[data-surveys]").get_by_role("button", name="Quillet")).to_be_visible()
+    return page
+
+
+def turn(page: Page, view: str) -> None:
+    page.evaluate("(to) => { location.hash = to }", f"#/{view}/{SURVEY}")
+    expect(page.locator("h1")).to_be_focused()
+
+
+@pytest.fixture
+def phone(open_page: Open, served: Served) -> Page:
+    """A phone in the yard on which the calculations have not started, with nothing put by."""
+    page = open_page("about:blank", width=360)
+    page.add_init_script("globalThis.Worker = class { postMessage() {} }")
+    return brought(page, served)
+
+
+@pytest.fixture
+def pad(phone: Page) -> Page:
+    """The pad with the drawing that was put by when it was open last."""
+    phone.evaluate(PUT_BY, [f"pad {SURVEY} port-shell", BARE])
+    turn(phone, "pad")
+    expect(phone.locator(".drawn img")).to_be_visible()
+    return phone
+
+
+def touch(page: Page, station_m: float, level_m: float) -> None:
+    """Touch the drawing of the port side at a station and a level."""
+    drawing = page.locator(".over")
+    box = drawing.bounding_box()
+    assert box is not None
+    left, top, width, _ = BARE["holds_mm"]
+    x = BARE["zero_mm"][0] + station_m * BARE["mm_per_m"] - left
+    y = BARE["zero_mm"][1] - level_m * BARE["mm_per_m"] - top
+    scale = box["width"] / width
+    drawing.click(position={"x": x * scale, "y": y * scale})
+
+
+def said(page: Page) -> Locator:
+    return page.locator("[data-status]")
+
+
+def key(page: Page, *names: str) -> None:
+    for each in names:
+        page.locator(".keys").get_by_role("button", name=each).click()
+
+
+def begin_like_the_old_set(page: Page) -> None:
+    page.locator("summary").click()
+    page.get_by_label("What is placed").select_option(label="A new set like “port bottom”")
+    page.get_by_role("button", name="Begin this set").click()
+
+
+def at_desk(served: Served, page: Page) -> Survey:
+    make_safe(page)
+    found = served.desk.surveys.get(SURVEY)
+    assert found is not None
+    return found
+
+
+def test_a_touch_is_a_sounding_there_and_the_last_is_taken_back(pad: Page, served: Served) -> None:
+    touch(pad, 3.0, -0.2)
+    expect(said(pad)).to_contain_text("Saved: sound")
+    pad.get_by_role("button", name="Hollow").click()
+    touch(pad, 4.0, -0.4)
+    touch(pad, 2.5, -0.2)
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: hollow, 2\.[45]"))
+
+    pad.get_by_role("button", name="Take back").click()
+
+    expect(said(pad)).to_contain_text(re.compile(r"Taken back: hollow, 2\.[45]"))
+    found = at_desk(served, pad)
+    one, two = found.bodies(Sounding)
+    assert (one.heard, two.heard) == ("sound", "hollow")
+    assert (two.place.part, two.place.side) == ("bottom-laminate", "port")
+    assert two.place.station_m == pytest.approx(4.0, abs=0.05)
+    assert two.place.level_m == pytest.approx(-0.4, abs=0.05)
+    assert [each.by.why for each in found.withdrawn] == ["It was placed by mistake"]
+
+
+def test_a_touch_off_the_skin_says_so_and_keeps_nothing(pad: Page, served: Served) -> None:
+    touch(pad, 1.0, -1.5)
+
+    expect(said(pad)).to_have_text("There is no skin there. Nothing was kept.")
+    assert at_desk(served, pad).bodies(Sounding) == ()
+
+
+def test_the_instrument_is_checked_before_its_first_reading_and_digits_stay_as_typed(
+    pad: Page, served: Served
+) -> None:
+    begin_like_the_old_set(pad)
+    pad.get_by_label("On what").fill("check plate")
+    pad.get_by_label("Expected").fill("58")
+    pad.get_by_label("Read", exact=True).fill("57")
+    pad.get_by_role("button", name="It passed").click()
+    expect(said(pad)).to_contain_text("meter passed its check")
+
+    touch(pad, 3.0, -0.2)
+    key(pad, "1", "2", "Point", "5", "0", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 12.50")
+    touch(pad, 4.0, -0.3)
+    key(pad, "Again")
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: 12\.50, (3\.9|4\.0)"))
+    touch(pad, 3.5, -0.2)
+    key(pad, "9", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 9,")
+    pad.get_by_role("button", name="Take back").click()
+    expect(said(pad)).to_contain_text("Taken back: 9")
+    touch(pad, 5.0, -0.3)
+    key(pad, "1", "8", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 18")
+
+    found = at_desk(served, pad)
+    old, new = found.bodies(ReadingSet)
+    assert old == OLD
+    assert [each.as_read for each in new.readings] == ["12.50", "12.50", "18"]
+    assert (new.instrument, new.scale, new.unit) == ("meter", "deep", "scale")
+    assert new.readings[0].place.part == "bottom-moisture"
+    assert found.bodies(InstrumentCheck) == (
+        InstrumentCheck(instrument="meter", on="check plate", when="before", expected=58, read=57),
+    )
+    assert found.choices == ()
+
+
+def test_a_value_that_no_instrument_shows_is_refused_at_the_keys(pad: Page, served: Served) -> None:
+    begin_like_the_old_set(pad)
+    pad.get_by_role("button", name="Later").click()
+    touch(pad, 3.0, -0.2)
+    key(pad, "1", "2", "3", "4", "Keep")
+    expect(said(pad)).to_contain_text("1234 cannot be: the least is 0, the most 1000")
+    key(pad, "Delete", "Delete", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 12,")
+
+    (_, new) = at_desk(served, pad).bodies(ReadingSet)
+    assert [each.as_read for each in new.readings] == ["12"]
+
+
+def test_moisture_in_per_cent_asks_for_the_calibration_it_is_read_by(
+    pad: Page, served: Served
+) -> None:
+    pad.locator("summary").click()
+    pad.get_by_label("What is placed").select_option(label="A new set like “port bottom”")
+    calibration = pad.get_by_label("Your own calibration")
+    expect(calibration).to_be_hidden()
+    pad.get_by_label("Unit").select_option("%")
+    pad.get_by_role("button", name="Begin this set").click()
+    expect(said(pad)).to_contain_text("Name your own calibration")
+    calibration.fill("oven-dried samples, March")
+    pad.get_by_role("button", name="Begin this set").click()
+    pad.get_by_role("button", name="Later").click()
+    touch(pad, 3.0, -0.2)
+    key(pad, "9", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 9,")
+
+    (_, new) = at_desk(served, pad).bodies(ReadingSet)
+    assert (new.unit, new.calibration) == ("%", "oven-dried samples, March")
+
+
+def test_a_reading_is_saved_though_its_bookkeeping_is_not(pad: Page, served: Served) -> None:
+    begin_like_the_old_set(pad)
+    pad.get_by_role("button", name="Later").click()
+    pad.evaluate(NO_SETTINGS)
+    touch(pad, 3.0, -0.2)
+    key(pad, "7", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 7,")
+
+    assert [each.readings[-1].as_read for each in at_desk(served, pad).bodies(ReadingSet)] == [
+        "12",
+        "7",
+    ]
+
+
+def test_what_was_drawn_of_a_boat_since_corrected_cannot_be_pointed_at(
+    pad: Page, served: Served
+) -> None:
+    longer = replace(QUILLET, loa_m=10.6)
+    served.desk.surveys.add([entry(5, longer, replaces=(1,))])
+    make_safe(pad)
+    expect(pad.locator(".paper")).to_be_hidden()
+    turn(pad, "walk")
+    turn(pad, "pad")
+
+    expect(pad.locator("[data-undrawn]")).to_contain_text("The calculations are starting")
+    expect(pad.locator(".drawn img")).to_be_hidden()
+
+
+def test_two_devices_read_into_sets_of_their_own(
+    pad: Page, open_page: Open, served: Served
+) -> None:
+    other = open_page("about:blank", width=360)
+    other.add_init_script("globalThis.Worker = class { postMessage() {} }")
+    brought(other, served)
+    other.evaluate(PUT_BY, [f"pad {SURVEY} port-shell", BARE])
+    turn(other, "pad")
+    for page, value in ((pad, "1"), (other, "2")):
+        begin_like_the_old_set(page)
+        page.get_by_role("button", name="Later").click()
+        touch(page, 3.0, -0.2)
+        key(page, value, "Keep")
+        expect(said(page)).to_contain_text(f"Saved: {value}")
+        make_safe(page)
+
+    touch(pad, 4.0, -0.2)
+    key(pad, "3", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 3")
+
+    found = at_desk(served, pad)
+    read = [[each.as_read for each in of.readings] for of in found.bodies(ReadingSet)]
+    assert sorted(read) == [["1", "3"], ["12"], ["2"]]
+    assert found.choices == ()
+
+
+def test_without_a_drawing_a_place_is_given_by_numbers(phone: Page, served: Served) -> None:
+    turn(phone, "pad")
+    expect(phone.locator("[data-undrawn]")).to_contain_text("The calculations are starting")
+    phone.get_by_role("button", name="Dull").click()
+
+    phone.get_by_role("button", name="By numbers").click()
+    key(phone, "3", "2", "0", "Keep")
+    expect(said(phone)).to_contain_text("320 cannot be: the least is -5, the most 150")
+    key(phone, "Delete", "Delete", "Delete", "4", "Point", "2", "Keep")
+    key(phone, "Minus", "Point", "3", "Keep")
+
+    expect(said(phone)).to_contain_text("Saved: dull, 4.20 m aft of the stem, 0.30 m below")
+    (blow,) = at_desk(served, phone).bodies(Sounding)
+    assert blow == Sounding(
+        place=Place(part="bottom-laminate", side="port", station_m=4.2, level_m=-0.3), heard="dull"
+    )
+
+
+def test_numbers_off_the_hull_as_drawn_are_refused(pad: Page, served: Served) -> None:
+    pad.get_by_role("button", name="By numbers").click()
+    key(pad, "4", "Keep")
+    key(pad, "Minus", "9", "Keep")
+
+    expect(said(pad)).to_contain_text("Level -9 m is off the hull")
+    assert at_desk(served, pad).bodies(Sounding) == ()
+
+
+def test_a_grid_is_walked_in_order_and_the_map_is_drawn_when_the_hand_rests(
+    open_page: Open, served: Served
+) -> None:
+    page = brought(open_page("about:blank", width=360), served)
+    turn(page, "pad")
+    expect(page.locator(".drawn img")).to_be_visible(timeout=CORE_MS)
+    page.locator("summary").click()
+    page.get_by_role("button", name="Walk it").click()
+    step = page.locator("[data-step]")
+    expect(step).to_contain_text("Place 1 of")
+    expect(page.locator(".sights path")).to_be_attached()
+
+    page.get_by_role("button", name="Sound", exact=True).click()
+    page.get_by_role("button", name="Pass over").click()
+    page.get_by_role("button", name="Dull").click()
+    page.get_by_role("button", name="Hollow").click()
+    page.get_by_role("button", name="Take back").click()
+
+    expect(step).to_contain_text("Place 4 of")
+    expect(said(page)).to_contain_text("Taken back: hollow")
+    expect(page.locator("[data-covered]")).to_contain_text("sounded at 2 places", timeout=CORE_MS)
+    expect(page.locator("[data-saving]")).to_have_count(0)
+    heard = [each.heard for each in at_desk(served, page).bodies(Sounding)]
+    assert heard == ["sound", "dull"]
+    meant = page.locator("[data-meant] li", has_text="smallest round patch")
+    expect(meant.first).to_be_visible(timeout=CORE_MS)
+
+
+def test_an_instrument_is_described_and_its_end_check_kept(phone: Page, served: Served) -> None:
+    turn(phone, "instruments")
+    phone.get_by_label("What you call it").fill("thickness gauge")
+    phone.get_by_label("What it is").fill("ultrasonic, single echo")
+    phone.get_by_label("What it reads").select_option("thickness")
+    phone.get_by_role("button", name="Keep the instrument").click()
+    gauge = phone.locator(".instrument", has_text="thickness gauge")
+
+    gauge.get_by_role("button", name="End check").click()
+    gauge.get_by_label("On what").fill("block, 6 mm")
+    gauge.get_by_label("Read", exact=False).last.fill("6,4")
+    gauge.get_by_role("button", name="It failed").click()
+
+    expect(gauge).to_contain_text("end check on block, 6 mm, 6.4 read, failed")
+    found = at_desk(served, phone)
+    assert found.bodies(Instrument)[-1].unit == "mm"
+    assert found.bodies(InstrumentCheck) == (
+        InstrumentCheck(instrument="thickness gauge", on="block, 6 mm", when="after", read=6.4, passed=False),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("light", ["", "bilge"])
+def test_the_pad_is_usable_with_gloves_and_by_ear(pad: Page, light: str) -> None:
+    pad.evaluate("(light) => { document.documentElement.dataset.light = light }", light)
+    small = []
+    wrong = []
+    for state in ("soundings", "choices", "readings"):
+        if state == "choices":
+            pad.locator("summary").click()
+        if state == "readings":
+            pad.locator("summary").click()
+            begin_like_the_old_set(pad)
+            pad.get_by_role("button", name="Later").click()
+            expect(pad.locator(".keys")).to_be_visible()
+        small += too_small(pad)
+        found = Axe().run(pad).response["violations"]
+        wrong += [(state, each["id"]) for each in found if each["impact"] in ("serious", "critical")]  # fmt: skip
+
+    assert small == []
+    assert wrong == []

@@ -1,0 +1,505 @@
+"""Round the boat with a phone: parts examined, what was begun and missed, what is told, and the watch over lone work."""
+
+import random
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from browser.conftest import Served
+from browser.phone import make_safe, too_small
+from cast import QUILLET, SURVEY, entry
+from playwright.sync_api import FilePayload, Page, expect
+from shots import sha256_of, shot
+
+from garboard.notebook.body import (
+    Arrangement,
+    Examination,
+    Instruction,
+    Limitation,
+    Memo,
+    Observation,
+    Photo,
+    Place,
+    Reading,
+    ReadingSet,
+    Sounding,
+    Withdrawal,
+)
+from garboard.notebook.entry import Entry, to_json
+from garboard.notebook.fold import Survey, fold
+from garboard.yard.plan import plan_of
+
+Open = Callable[..., Page]
+CORE_MS = 90_000
+# A microphone that hums.
+HUM = """navigator.mediaDevices.getUserMedia = async () => {
+  const sound = new AudioContext()
+  const heard = sound.createMediaStreamDestination()
+  const tone = sound.createOscillator()
+  tone.connect(heard)
+  tone.start()
+  return heard.stream
+}"""
+# A microphone that hums as soon as somebody allows it.
+ASKED_FIRST = """() => {
+  const hum = navigator.mediaDevices.getUserMedia
+  globalThis.asked = []
+  navigator.mediaDevices.getUserMedia = async () => {
+    await new Promise((allowed) => globalThis.asked.push(allowed))
+    globalThis.heard = await hum()
+    return globalThis.heard
+  }
+}"""
+FULL = """async () => {
+  const put = IDBObjectStore.prototype.put
+  IDBObjectStore.prototype.put = function (...given) {
+    if (this.name === "settings") throw new DOMException("No room.", "QuotaExceededError")
+    return put.apply(this, given)
+  }
+}"""
+NO_CORE = "globalThis.Worker = class { postMessage() {} }"
+STANDS = """async (cases) => {
+  const { survey } = await import("/yard/survey.js")
+  const { standings } = await import("/yard/stands.js")
+  const shown = (plan) => {
+    survey.plan = plan
+    return standings().map(({ state, words, is_found, unused }) => ({ state, words, is_found, unused }))
+  }
+  return cases.map(({ entries, plan, before }) => {
+    survey.entries = entries
+    return [survey.standing().map(({ id }) => id), shown(plan), shown(before)]
+  })
+}"""
+
+expect.set_options(timeout=30_000)
+
+
+@pytest.fixture
+def phone(open_page: Open, served: Served) -> Page:
+    """A survey of which nothing was examined, on a phone on which the calculations have not started."""
+    page = open_page("about:blank", width=360)
+    page.add_init_script(NO_CORE)
+    return with_survey(page, served)
+
+
+def with_survey(page: Page, served: Served) -> Page:
+    """The page with the survey brought on the device and opened, as a surveyor does."""
+    asked = Instruction(client="Tamsin Orrowby", purpose="buy")
+    served.desk.surveys.add([entry(1, QUILLET), entry(2, asked)])
+    page.goto("/yard/")
+    page.get_by_role("button", name="Quillet").click()
+    page.locator("[data-surveys]").get_by_role("button", name="Quillet").click()
+    expect(page.get_by_role("link", name="Next:")).to_be_visible()
+    return page
+
+
+def turn(page: Page, view: str) -> None:
+    """Turn to a view of the survey."""
+    page.evaluate("(to) => { location.hash = to }", f"#/{view}")
+    expect(page.locator("h1")).to_be_focused()
+
+
+def at_desk(served: Served, page: Page) -> Survey:
+    """The survey as the desk holds it, once all of the phone is there."""
+    make_safe(page)
+    found = served.desk.surveys.get(SURVEY)
+    assert found is not None
+    return found
+
+
+def test_the_next_part_is_examined_in_one_touch_and_the_next_but_one_is_one_touch_away(
+    phone: Page, served: Served
+) -> None:
+    phone.get_by_role("link", name="Next: chocks, props and access").click()
+
+    phone.get_by_role("button", name="Whole, sound, as called for").click()
+
+    expect(phone.get_by_text("Saved on this device. Examined whole")).to_be_visible()
+    expect(phone.get_by_role("link", name="Next: identity marks")).to_be_visible()
+    (made,) = at_desk(served, phone).bodies(Examination)
+    assert (made.place.part, made.extent, made.outcome) == ("chocks-and-access", "whole", "sound")
+    # That it was photographed is told by a photograph alone.
+    assert made.how == ("look",)
+
+
+def test_a_like_part_is_as_the_last_only_if_somebody_looked_at_it(
+    phone: Page, served: Served
+) -> None:
+    turn(phone, f"part/{SURVEY}/seacock 1")
+    expect(phone.get_by_role("button", name="As the last like it")).to_have_count(0)
+    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
+    turn(phone, f"part/{SURVEY}/seacock 2")
+    phone.get_by_role("button", name="As the last like it").click()
+    phone.get_by_role("button", name="No, go back").click()
+    assert len(at_desk(served, phone).bodies(Examination)) == 1
+
+    phone.get_by_role("button", name="As the last like it").click()
+    phone.get_by_role("button", name="Yes, I looked at it: keep").click()
+
+    expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
+    first, second = at_desk(served, phone).bodies(Examination)
+    assert (first.place.number, second.place.number) == (1, 2)
+    assert first.how == second.how
+
+
+def test_what_was_begun_is_there_after_a_call_and_listed_until_it_is_kept(
+    phone: Page, served: Served
+) -> None:
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_role("button", name="A part of it").click()
+    phone.get_by_role("button", name="50 %").click()
+    phone.get_by_role("button", name="sounded with a hammer").first.click()
+    phone.get_by_role("button", name="seam open", exact=True).click()
+    phone.get_by_role("button", name="Doubtful").click()
+
+    turn(phone, f"red/{SURVEY}")
+    phone.reload()
+    expect(phone.get_by_role("heading", name="Begun and not kept: 1")).to_be_visible()
+    phone.get_by_role("link", name="its examination was begun").click()
+    phone.get_by_role("button", name="Keep the examination").click()
+
+    expect(phone.get_by_text("Saved on this device. Examined in part")).to_be_visible()
+    (made,) = at_desk(served, phone).bodies(Examination)
+    assert (made.extent, made.share_pct, made.how) == ("part", 50, ("sound",))
+    assert (made.outcome, made.found) == ("doubtful", "Seam open")
+
+
+def test_everything_else_of_a_part_reaches_the_desk_and_can_be_taken_back(
+    phone: Page, served: Served
+) -> None:
+    picture = shot(7)
+    phone.evaluate(HUM)
+    turn(phone, f"part/{SURVEY}/keel-joint")
+
+    phone.get_by_role("heading", name="Not reached").click()
+    phone.get_by_role("button", name="the antifouling was left on").click()
+    phone.get_by_role("button", name="Keep the limitation").click()
+    expect(phone.get_by_text("Saved on this device. Not reached")).to_be_visible()
+    phone.get_by_role("heading", name="Seen, with its measures").click()
+    phone.get_by_label("What is seen").fill("gap at the forward end")
+    phone.get_by_label("Long, mm").fill("32,5")
+    phone.get_by_role("button", name="It is a defect").click()
+    phone.get_by_role("button", name="Keep what is seen").click()
+    expect(phone.get_by_text("Saved on this device. Defect")).to_be_visible()
+    phone.get_by_role("heading", name="Spoken memo").click()
+    phone.get_by_role("button", name="Speak").click()
+    expect(phone.get_by_text("1 s spoken")).to_be_visible()
+    phone.get_by_role("button", name="Stop and keep").click()
+    expect(phone.get_by_text("Saved on this device. Spoken memo")).to_be_visible()
+    phone.get_by_label("Photograph it").set_input_files(
+        {"name": "near.jpg", "mimeType": "image/jpeg", "buffer": picture}
+    )
+    expect(phone.get_by_text("Saved on this device. Photograph")).to_be_visible()
+    phone.get_by_role("button", name=re.compile("Take back: Not reached")).click()
+    phone.get_by_role("button", name="The wrong part").click()
+    expect(phone.get_by_text("Taken back")).to_be_visible()
+
+    held = at_desk(served, phone)
+    assert held.bodies(Limitation) == ()
+    assert held.withdrawn[0].by.why == "the wrong part"
+    (seen,) = held.bodies(Observation)
+    assert (seen.seen, seen.length_mm, seen.defect) == ("gap at the forward end", 32.5, True)
+    (memo,), (taken,) = held.bodies(Memo), held.bodies(Photo)
+    assert {seen.place, memo.place, taken.place} == {seen.place}
+    assert memo.seconds > 1
+    kept = [b"".join(served.desk.blobs.stream(each.sha256)) for each in (memo, taken)]
+    assert sha256_of(kept[0]) == memo.sha256
+    assert kept[1] == picture
+
+
+def test_the_walk_is_sought_by_name_and_number_and_knows_where_one_was(phone: Page) -> None:
+    turn(phone, f"part/{SURVEY}/seacock 3")
+    turn(phone, f"walk/{SURVEY}")
+
+    expect(phone.get_by_role("link", name="Where was I: seacock, 3")).to_be_visible()
+    phone.get_by_label("Find a part").fill("rudder blade")
+    expect(phone.locator(".stop:visible")).to_have_count(1)
+    phone.get_by_label("Find a part").fill("2")
+    expect(phone.locator(".stop:visible b").first).to_have_text("identity marks")
+    phone.get_by_label("Find a part").press("Enter")
+    expect(phone.get_by_role("heading", name="identity marks")).to_be_visible()
+
+
+def test_before_the_calculations_start_the_list_before_the_ladder_is_short_of_what_was_recorded(
+    phone: Page,
+) -> None:
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
+
+    turn(phone, f"red/{SURVEY}")
+
+    expect(phone.get_by_role("link", name="identity marks")).to_be_visible()
+    expect(phone.get_by_role("link", name="rudder blade")).to_have_count(0)
+
+
+def test_with_the_calculations_the_list_is_whole_and_what_is_told_tonight_is_written_down(
+    open_page: Open, served: Served
+) -> None:
+    phone = with_survey(open_page("about:blank", width=360), served)
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+    phone.get_by_role("button", name="The whole").click()
+    phone.get_by_role("button", name="looked at closely", exact=True).first.click()
+    phone.get_by_role("button", name="Defect", exact=True).click()
+    phone.get_by_label("In words").fill("Cracked at its foot")
+    phone.get_by_role("button", name="Keep the examination").click()
+    expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
+
+    expect(phone.locator("[data-core]")).to_have_text("", timeout=CORE_MS)
+
+    turn(phone, f"red/{SURVEY}")
+    expect(phone.get_by_role("heading", name="Photographs missing: 1")).to_be_visible()
+    turn(phone, f"tonight/{SURVEY}")
+    expect(phone.get_by_text("Rudder blade: Cracked at its foot")).to_be_visible()
+    assert [each["id"] for each in Axe().run(phone).response["violations"]] == []
+    phone.get_by_role("button", name="Keep that it was told").click()
+    expect(phone.get_by_text("Say who was told first.")).to_be_visible()
+    phone.get_by_label("Who was told").fill("Tamsin Orrowby")
+    phone.get_by_role("button", name="Keep that it was told").click()
+
+    expect(phone.get_by_text("Saved on this device: Tamsin Orrowby was told")).to_be_visible()
+    (told,) = at_desk(served, phone).bodies(Arrangement)
+    assert (told.what, told.with_whom, told.on) == ("follow-up", "Tamsin Orrowby", None)
+    assert "Provisional" in told.words
+    assert "Cracked at its foot" in told.words
+
+
+def test_who_works_alone_is_asked_and_whoever_hears_it_is_told_whom_to_call(phone: Page) -> None:
+    phone.clock.install()
+    turn(phone, f"alone/{SURVEY}")
+    phone.get_by_label("Who is to be called").fill("Fennick Hard")
+    phone.get_by_label("Their number").fill("+00 12 34")
+    phone.get_by_role("button", name="Start the watch").click()
+    expect(phone.get_by_text("You are asked in 15 min")).to_be_visible()
+    phone.reload()
+    turn(phone, f"walk/{SURVEY}")
+
+    phone.clock.fast_forward("15:01")
+    expect(phone.get_by_role("heading", name="Are you well?")).to_be_visible()
+    phone.keyboard.press("Escape")
+    phone.keyboard.press("Escape")
+    phone.clock.fast_forward("00:01")
+    expect(phone.get_by_role("heading", name="Are you well?")).to_be_visible()
+    phone.clock.fast_forward("01:30")
+    expect(phone.get_by_text("Not answered for 1 min")).to_be_visible()
+    expect(phone.get_by_role("alert").get_by_text("Fennick Hard, +00 12 34")).to_be_visible()
+    expect(phone.get_by_role("link", name="Call them now")).to_have_attribute("href", "tel:+001234")
+    phone.get_by_role("button", name="I am well").click()
+
+    expect(phone.get_by_role("heading", name="Are you well?")).to_have_count(0)
+    turn(phone, f"alone/{SURVEY}")
+    expect(phone.get_by_text(re.compile("You are asked in 1[45] min"))).to_be_visible()
+
+
+def test_a_watch_is_kept_to_whatever_the_clock_and_the_disk_do(phone: Page) -> None:
+    phone.clock.install()
+    phone.reload()
+    turn(phone, f"alone/{SURVEY}")
+    phone.evaluate(FULL)
+
+    phone.get_by_role("button", name="Start the watch").click()
+    expect(phone.get_by_text("This device could not write it down")).to_be_visible()
+    phone.clock.set_system_time("2020-01-01T00:00:00Z")
+    phone.clock.run_for(2_000)
+    expect(phone.get_by_text("You are asked in 15 min")).to_be_visible()
+    phone.clock.fast_forward("15:01")
+
+    expect(phone.get_by_role("heading", name="Are you well?")).to_be_visible()
+
+
+def test_what_is_answered_on_one_page_is_answered_on_the_other_and_neither_forgets_whom_to_call(
+    phone: Page,
+) -> None:
+    turn(phone, f"alone/{SURVEY}")
+    other = phone.context.new_page()
+    other.add_init_script(NO_CORE)
+    other.goto(f"/yard/#/alone/{SURVEY}")
+    expect(other.get_by_role("heading", name="Lone work")).to_be_focused()
+
+    phone.get_by_label("Who is to be called").fill("Fennick Hard")
+    other.get_by_role("button", name="Start the watch").click()
+
+    expect(phone.get_by_text("You are asked in 15 min")).to_be_visible()
+    phone.get_by_role("button", name="Stop the watch").click()
+    phone.get_by_role("button", name="Stop it").click()
+    expect(other.get_by_text("The watch rests.")).to_be_visible()
+    other.reload()
+    expect(other.get_by_label("Who is to be called")).to_have_value("Fennick Hard")
+    expect(other.get_by_text("The watch rests.")).to_be_visible()
+
+
+def test_the_time_left_is_read_out_by_the_minute(phone: Page) -> None:
+    phone.clock.install()
+    phone.reload()
+    turn(phone, f"alone/{SURVEY}")
+    phone.get_by_role("button", name="Start the watch").click()
+    expect(phone.get_by_text("You are asked in 15 min")).to_be_visible()
+    phone.evaluate(
+        """() => {
+          globalThis.said = []
+          const status = document.querySelector("main [role=status]")
+          const heard = new MutationObserver(() => globalThis.said.push(status.textContent))
+          heard.observe(status, { subtree: true, childList: true, characterData: true })
+        }"""
+    )
+
+    phone.clock.run_for(130_000)
+
+    assert phone.evaluate("globalThis.said") == [
+        f"You are asked in {each} min." for each in (14, 13)
+    ]
+
+
+def test_a_microphone_allowed_too_late_is_let_go_and_two_taps_ask_once(phone: Page) -> None:
+    phone.evaluate(HUM)
+    phone.evaluate(ASKED_FIRST)
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_role("heading", name="Spoken memo").click()
+    phone.get_by_role("button", name="Speak").dblclick()
+    phone.wait_for_function("globalThis.asked.length")
+
+    turn(phone, f"walk/{SURVEY}")
+    phone.evaluate("globalThis.asked.forEach((allowed) => allowed())")
+
+    phone.wait_for_function(
+        "globalThis.heard?.getTracks().every((each) => each.readyState === 'ended')"
+    )
+    assert phone.evaluate("globalThis.asked.length") == 1
+
+
+def test_a_photograph_given_to_a_second_part_is_said_to_stand_at_the_first(
+    phone: Page, served: Served
+) -> None:
+    near: FilePayload = {"name": "near.jpg", "mimeType": "image/jpeg", "buffer": shot(7)}
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_label("Photograph it").set_input_files(near)
+    expect(phone.get_by_text("Saved on this device. Photograph")).to_be_visible()
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+
+    phone.get_by_label("Photograph it").set_input_files(near)
+
+    expect(phone.get_by_text("stands already, of keel-to-hull joint")).to_be_visible()
+    expect(phone.get_by_text("Saved on this device. Photograph")).to_have_count(0)
+    (taken,) = at_desk(served, phone).bodies(Photo)
+    assert taken.place == Place(part="keel-joint")
+
+
+def test_a_correction_taken_back_gives_back_what_it_corrected(phone: Page, served: Served) -> None:
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    expect(phone.get_by_text("Saved on this device. Examined whole")).to_be_visible()
+    phone.get_by_role("button", name="The whole").click()
+    phone.get_by_role("button", name="looked at closely", exact=True).first.click()
+    phone.get_by_role("button", name="Doubtful").click()
+    phone.get_by_role("button", name="Keep the examination").click()
+    phone.get_by_role("button", name="This stands instead").click()
+    expect(phone.locator("[data-recorded] li")).to_have_count(1)
+    phone.get_by_role("button", name=re.compile("Take back: .*doubtful")).click()
+    phone.get_by_role("button", name="Looked at again").click()
+
+    expect(phone.get_by_role("button", name=re.compile("Take back: .*sound"))).to_be_visible()
+    expect(phone.get_by_role("heading", name="Recorded here")).to_be_focused()
+    expect(phone.locator("[data-stands]")).to_have_text("recorded here")
+    (stands,) = at_desk(served, phone).bodies(Examination)
+    assert stands.outcome == "sound"
+
+
+def test_what_stands_on_a_phone_is_what_the_core_says_stands(phone: Page) -> None:
+    made = [entries_by_chance(random.Random(seed)) for seed in range(20)]
+    plans = [plan_of(fold(entries)) for entries in made]
+    cases = [
+        {
+            "entries": [to_json(each) for each in sorted(entries, key=lambda each: each.id)],
+            "plan": plan,
+            "before": plan_of(fold(entries[: len(entries) // 2])),
+        }
+        for entries, plan in zip(made, plans, strict=True)
+    ]
+
+    found = phone.evaluate(STANDS, cases)
+
+    for entries, plan, (ids, current, behind) in zip(made, plans, found, strict=True):
+        assert set(ids) == {each.id for each in fold(entries).standing}
+        planned = [
+            {each: place[each] for each in ("state", "words", "is_found", "unused")}
+            for place in plan["places"]
+        ]
+        assert current == planned
+        assert [told(each) for each in behind] == [told(each) for each in planned]
+
+
+def told(place: dict[str, Any]) -> str:
+    """What can be told of a place without the calculations."""
+    state: str = place["state"]
+    return state if state in ("silent", "not written up") else "recorded"
+
+
+def entries_by_chance(chance: random.Random) -> list[Entry[Any]]:
+    """A boat and an instruction, and things recorded, corrected and taken back in every order."""
+    made: list[Entry[Any]] = [entry(1, QUILLET), entry(2, Instruction(client="T", purpose="buy"))]
+    # A device whose clock goes after the others' corrects what seems to be made later.
+    numbers = chance.sample(range(3, 90), 24)
+    for number in numbers:
+        earlier = [each for each in numbers[: numbers.index(number)] if chance.random() < 0.1]
+        made.append(entry(number, body_by_chance(chance), replaces=tuple(earlier)))
+    return made
+
+
+def body_by_chance(chance: random.Random) -> Any:
+    place = Place(
+        part=chance.choice(["keel-joint", "seacock", "bottom-moisture", "topside-laminate"]),
+        side=chance.choice([None, "port", "starboard"]),
+        number=chance.choice([None, 1, 2]),
+    )
+    reading = Reading(place=place, as_read="12", reference=chance.random() < 0.3)
+    return chance.choice(
+        [
+            Withdrawal(),
+            Withdrawal(),
+            Examination(place=place, extent="whole", how=("look",), outcome="sound"),
+            Examination(place=place, extent="whole", how=("look",), outcome="sound"),
+            Examination(place=place, extent="not fitted"),
+            Limitation(place=place, not_reached="The whole of it", reasons=("antifouling",)),
+            Observation(place=place, seen="a gap"),
+            Sounding(place=place, heard=chance.choice(["sound", "not sounded"])),
+            ReadingSet(name="bottom", quantity="moisture", unit="scale", instrument="meter", scale="deep", readings=(reading,)),
+            Memo(file="memo.webm", sha256="0" * 64, seconds=1.0, place=place),
+        ]
+    )  # fmt: skip
+
+
+def test_every_view_is_two_touches_away_and_bars_nobody(phone: Page) -> None:
+    views: dict[str, Any] = {
+        "Walk": phone.locator(".stop").first,
+        "Hull pad": phone.get_by_role("heading", name="Hull pad"),
+        "Strikes": phone.get_by_role("heading", name="Strikes", level=1),
+        "Camera": phone.get_by_role("heading", name="Camera", exact=True),
+        "Instruments": phone.get_by_role("heading", name="Instruments", exact=True),
+        "Before the ladder": phone.get_by_role("heading", name="Before the ladder goes"),
+        "Tonight": phone.get_by_role("heading", name="Tonight", exact=True),
+        "Lone work": phone.get_by_role("heading", name="Lone work"),
+        "All surveys": phone.get_by_role("heading", name="Surveys on this device"),
+    }
+    found = {}
+    for name, shown in views.items():
+        phone.get_by_role("button", name="Go to").press("Enter")
+        phone.get_by_role("link", name=name, exact=True).press("Enter")
+        expect(shown).to_be_visible()
+        found[name] = what_bars(phone)
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    for each in ("Not reached", "Seen, with its measures", "Spoken memo"):
+        phone.get_by_role("heading", name=each).click()
+    phone.get_by_role("button", name="A part of it").click()
+    found["A part"] = what_bars(phone)
+
+    assert found == dict.fromkeys(found, ([], [], True))
+
+
+def what_bars(phone: Page) -> tuple[list[str], list[str], bool]:
+    """What axe finds, what is too small to touch with gloves, and whether all fits the width."""
+    violations = [each["id"] for each in Axe().run(phone).response["violations"]]
+    fits = phone.evaluate("document.documentElement.scrollWidth <= 360")
+    return violations, too_small(phone), fits

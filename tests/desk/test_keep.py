@@ -1,0 +1,151 @@
+"""The one way in which a page writes: what takes the place of others does so only while those stand."""
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from cast import QUILLET, SURVEY, entry
+from starlette.requests import Request
+from starlette.testclient import TestClient
+
+from garboard.desk.context import Desk
+from garboard.desk.keep import correct, filled_from, keep, overtaken, versions, withdraw
+from garboard.notebook.body import Boat, Observation, Place, Withdrawal
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey
+from garboard.notebook.problem import Refused
+
+CRACK = Observation(place=Place(part="keel-joint"), seen="a crack")
+FIRST = entry(2, CRACK)
+LONGER = replace(CRACK, seen="a longer crack")
+SECOND = entry(3, LONGER, replaces=(2,), author="Bram Aldous")
+
+
+@pytest.fixture
+def request_(browser: TestClient, desk: Desk) -> Request:
+    """A request of somebody signed in, to a desk with a survey."""
+    desk.surveys.add([entry(1, QUILLET), FIRST])
+    page: Any = browser.app
+    scope = {"type": "http", "app": page.app, "state": {"user": SimpleNamespace(name="Ines Caldervane")}}  # fmt: skip
+    return Request(scope)
+
+
+def held(desk: Desk) -> Survey:
+    found = desk.surveys.get(SURVEY)
+    assert found is not None
+    return found
+
+
+WAYS: dict[str, Callable[[Request, Survey], Any]] = {
+    "kept in its place": lambda request, survey: keep(
+        request, SURVEY, LONGER, replaces=(FIRST.id,), why="misread"
+    ),
+    "corrected": lambda request, survey: correct(request, SURVEY, {FIRST.id: LONGER}, "misread"),
+    "withdrawn": lambda request, survey: withdraw(request, survey, [FIRST], "wrong boat"),
+}
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_what_was_corrected_already_is_not_replaced_again(
+    desk: Desk, request_: Request, way: str
+) -> None:
+    before = held(desk)
+    desk.surveys.add([SECOND])
+
+    with pytest.raises(Refused, match=r"Bram Aldous changed it at .*: a longer crack” stands now"):
+        WAYS[way](request_, before)
+
+    assert held(desk).of(Observation) == (SECOND,)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_what_was_taken_back_already_is_not_replaced(
+    desk: Desk, request_: Request, way: str
+) -> None:
+    before = held(desk)
+    withdraw(request_, before, [FIRST], "wrong boat")
+    count = len(held(desk).entries)
+
+    with pytest.raises(Refused, match="Ines Caldervane took it back at"):
+        WAYS[way](request_, before)
+
+    assert len(held(desk).entries) == count
+
+
+def test_of_two_that_replace_one_entry_in_the_same_moment_one_is_refused(
+    desk: Desk, request_: Request
+) -> None:
+    together, said = threading.Barrier(4), []
+
+    def write(number: int) -> None:
+        together.wait()
+        try:
+            keep(request_, SURVEY, replace(CRACK, seen=f"crack {number}"), replaces=(FIRST.id,), why="misread")  # fmt: skip
+        except Refused as refused:
+            said.append(str(refused))
+
+    threads = [threading.Thread(target=write, args=(each,)) for each in range(4)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    assert len(said) == 3
+    assert len(held(desk).of(Observation)) == 1
+    assert held(desk).choices == ()
+
+
+def test_two_corrections_are_taken_back_with_what_both_correct(
+    desk: Desk, request_: Request
+) -> None:
+    rival = entry(4, replace(CRACK, seen="no crack"), replaces=(2,), device="phone-2")
+    desk.surveys.add([SECOND, rival])
+
+    made = withdraw(request_, held(desk), [SECOND, rival], "wrong boat")
+
+    assert [set(each.replaces) for each in made] == [{SECOND.id, FIRST.id}, {rival.id, FIRST.id}]
+    assert held(desk).of(Observation) == ()
+
+
+def test_one_of_two_corrections_is_taken_back_alone(desk: Desk, request_: Request) -> None:
+    rival = entry(4, replace(CRACK, seen="no crack"), replaces=(2,), device="phone-2")
+    desk.surveys.add([SECOND, rival])
+
+    assert versions(held(desk), SECOND) == (SECOND.id,)
+    withdraw(request_, held(desk), [SECOND], "misread")
+
+    assert held(desk).of(Observation) == (rival,)
+
+
+def told(request: Request, desk: Desk, of: str) -> list[str]:
+    form, survey = {"of": of}, held(desk)
+    standing: tuple[Entry[Any], ...] = survey.of(Observation)
+    return [str(each) for each in overtaken(request, survey, form, standing)]
+
+
+def test_a_form_is_overtaken_by_what_was_corrected_added_or_taken_back_since(
+    desk: Desk, request_: Request
+) -> None:
+    of = filled_from([FIRST])
+    fresh, blank = told(request_, desk, of), told(request_, desk, "")
+    desk.surveys.add([SECOND])
+    corrected = told(request_, desk, of)
+    desk.surveys.add([entry(5, Withdrawal(), replaces=(2, 3), author="Odile Marrec")])
+    gone = told(request_, desk, of)
+
+    assert fresh == []
+    assert "Ines Caldervane changed it at 10:00" in blank[0]
+    assert "Bram Aldous changed it at 10:00" in corrected[0]
+    assert "a longer crack" in corrected[0]
+    assert "Odile Marrec took it back at 10:00" in gone[0]
+
+
+def test_what_was_written_of_another_matter_overtakes_no_form(
+    desk: Desk, request_: Request
+) -> None:
+    keep(request_, SURVEY, Boat(name="Quillet II"), replaces=(held(desk).of(Boat)[0].id,), why="x")
+
+    assert told(request_, desk, filled_from([FIRST])) == []
