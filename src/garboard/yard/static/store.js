@@ -259,7 +259,10 @@ export async function forget(id, safe) {
     )
     const names = act.objectStore("settings").getAllKeys()
     names.onsuccess = () => {
-      alone = asked.flatMap((each) => each.result).filter((key) => !known.has(String(key))).length
+      // A memo that was cut short lies in pieces until its part is opened again.
+      const unmade = names.result.filter((each) => String(each).startsWith(`memo ${id} `))
+      const entriesAndFiles = asked.flatMap((each) => each.result)
+      alone = unmade.length + entriesAndFiles.filter((key) => !known.has(String(key))).length
       if (alone) return
       for (const key of asked[0]?.result ?? []) act.objectStore("entries").delete(key)
       for (const key of asked[1]?.result ?? []) act.objectStore("files").delete(key)
