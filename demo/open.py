@@ -26,7 +26,10 @@ def main() -> None:
             accounts.add_user(connection, sign_in="ines", name="Ines Caldervane", now=desk.now())
     desk.close()
     print('\nThe desk, with both surveys in it. You are Ines Caldervane, and sign in as "ines".')
-    print(f'To issue a report there: the key {key_file()}, passphrase "{PASSPHRASE}".', flush=True)
+    print(
+        f'Both are issued. To issue an amendment there: the key {key_file()}, passphrase "{PASSPHRASE}".',
+        flush=True,
+    )
     garboard = Path(sys.executable).parent / "garboard"
     sys.exit(subprocess.run([garboard, "serve", FOLDER], check=False).returncode)
 

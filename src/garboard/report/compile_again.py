@@ -8,6 +8,7 @@ the input ends the process. Nothing of Garboard is imported.
 """
 
 import json
+import signal
 import sys
 from contextlib import suppress
 from pathlib import Path
@@ -92,6 +93,8 @@ def _mib() -> int:
 
 def main() -> None:
     """Answer until the input ends."""
+    # Ctrl+C is for the desk, which ends this process by ending its input.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     pages = Pages(**json.loads(sys.stdin.readline()))
     for line in sys.stdin:
         asked = json.loads(line)

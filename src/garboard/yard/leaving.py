@@ -28,8 +28,18 @@ def leaving_of(survey: Survey) -> list[dict[str, str]]:
     `key` is that of the place where it is dealt with, empty where an instrument is meant.
     """
     # What is owed on leaving does not turn on what the readings mean.
-    owed = (each for each in gaps(survey, ()) if each.leaving and not each.answer)
-    return [*(_item(each) for each in owed), *_unphotographed(survey)]
+    owed = [_item(each) for each in gaps(survey, ()) if each.leaving and not each.answer]
+    return [*_once_a_place(owed), *_unphotographed(survey)]
+
+
+def _once_a_place(owed: list[dict[str, str]]) -> Iterator[dict[str, str]]:
+    """A part that nobody looked at is one thing to do, however many questions hang on it."""
+    told: set[str] = set()
+    for each in owed:
+        if each["sort"] != "parts" or each["key"] not in told:
+            yield each
+        if each["sort"] == "parts":
+            told.add(each["key"])
 
 
 def _item(of: Gap) -> dict[str, str]:
