@@ -263,6 +263,7 @@ def test_an_arrow_a_blur_and_a_crop_are_drawn_moved_and_kept(open_page: Open, se
     page.get_by_role("link", name="Crop, arrows, circles, blur").click()
 
     expect(page.get_by_role("group", name="Draw on the picture")).to_be_visible()
+    page.wait_for_load_state()
     drag(page, (0.2, 0.2), (0.4, 0.5))
     page.get_by_label("Blur a face, name or plate").check()
     drag(page, (0.7, 0.1), (0.9, 0.2))

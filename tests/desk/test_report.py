@@ -394,6 +394,7 @@ def test_a_defect_observed_later_leads_to_the_drafts(desk: Desk, survey: Survey)
         ("stray observation keel-joint", "/part/keel-joint"),
         ("stray answer silent keel-joint", "/history"),
         ("photographs not looked at", "/photographs/check"),
+        ("unprinted gone.jpg", "/photographs"),
     ],
 )
 def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> None:

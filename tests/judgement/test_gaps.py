@@ -384,3 +384,15 @@ def test_what_is_missing_is_said_in_sentences_about_places_and_headings() -> Non
     assert said["finding keel-joint-open advice"].where == 'finding "Keel joint open"'
     assert said["called sound keel-joint"].where == "keel-to-hull joint"
     assert {gap.where for id_, gap in said.items() if id_.startswith("vague")} == {'finding "Keel joint open"'}  # fmt: skip
+
+
+def test_a_photograph_of_a_finding_that_is_not_printed_is_worth_a_second_look() -> None:
+    shot = Photo(number=7, file="b.jpg", sha256="0", media_type="image/jpeg", caption="Joint")
+    # Its entry is the first after the beginnings and the finding.
+    shows = replace(FINDING, photos=(entry_id(len(BEGUN) + 2),))
+
+    gap = found(shows, replace(shot, printed=False))["unprinted b.jpg"]
+
+    assert not gap.blocks
+    assert "Keel joint open" in gap.what
+    assert "unprinted b.jpg" not in found(shows, shot)

@@ -17,7 +17,7 @@ _OTHER_BOATS = 60
 
 _ON_THE_INSTRUCTION = {"terms": "terms", "conflict check": "conflict", "instruction": "asked", "listed parts": "asked"}  # fmt: skip
 _OF_A_PART = ("silent ", "outcomes ", "called sound ", "limitation could hide ", "limitation would lift ")  # fmt: skip
-_OF_A_PHOTO = ("caption ", "unmentioned ", "photo day ", "photo number ")
+_OF_A_PHOTO = ("caption ", "unmentioned ", "unprinted ", "photo day ", "photo number ")
 _OF_READINGS = ("failed check ", "instrument ", "unchecked ", "end check ", "stray reading set ")
 
 
@@ -125,7 +125,10 @@ def _of_beginning(what: str, here: str, back: str) -> str:
 
 def _of_photo(id_: str, survey: Survey, here: str) -> str:
     for entry in survey.of(Photo):
-        if id_ in (f"{sort} {entry.body.file}" for sort in ("caption", "unmentioned", "photo day")):
+        if id_ in (
+            f"{sort} {entry.body.file}"
+            for sort in ("caption", "unmentioned", "unprinted", "photo day")
+        ):
             return f"{here}/photo/{entry.id}"
     return f"{here}/photographs"
 

@@ -544,6 +544,15 @@ def _strays(survey: Survey) -> Iterator[Gap]:
         )
 
 
+def _not_printed(survey: Survey) -> Iterator[tuple[Finding, Photo]]:
+    """Photographs chosen for a finding that the report would leave out."""
+    for finding in survey.bodies(Finding):
+        for id_ in finding.photos:
+            for entry in survey.current(id_):
+                if isinstance(entry.body, Photo) and not entry.body.printed:
+                    yield finding, entry.body
+
+
 def _photographs(survey: Survey) -> Iterator[Gap]:
     shown = {entry.id for finding in survey.of(Finding) for entry in rests_on(finding, survey)}
     spoken_of = {
@@ -559,6 +568,14 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
             where=f"photograph {number}",
             what=f"{numbers[number]} photographs bear this number",
             do="Give each a number of its own",
+        )
+    for finding, photo in _not_printed(survey):
+        yield Gap(
+            id=f"unprinted {photo.file}",
+            where=f"photograph {photo.number}",
+            what=f'the finding "{finding.title}" shows it, and it is not to be printed',
+            do="Have it printed, or take it out of the finding",
+            blocks=False,
         )
     open_looks = not_looked_at(survey)
     printed = sum(photo.printed for photo in survey.bodies(Photo))
