@@ -26,7 +26,7 @@ def test_every_entry_is_listed_and_what_people_wrote_is_escaped(
 ) -> None:
     shown = browser.get(f"{page}/history").text
 
-    assert "Tamsin Orrowby: buy" in unescape(shown)
+    assert "Tamsin Orrowby: condition survey before purchase" in unescape(shown)
     assert "open by &lt;b&gt;0.6&lt;/b&gt; mm" in shown
 
 

@@ -43,7 +43,7 @@ from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.money import shown
 from garboard.report.edits import edits_of
-from garboard.report.sections.words import day
+from garboard.report.sections.words import day, purpose_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +59,7 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
     """What a body says, in a line."""
     match body:
         case Instruction():
-            return f"{body.client}: {body.purpose}"
+            return f"{body.client}: {purpose_words(body.purpose)}"
         case Person():
             return f"{body.name}, {body.role}"
         case Terms():
