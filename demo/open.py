@@ -4,9 +4,9 @@ import subprocess
 import sys
 from pathlib import Path
 
+from build import BOATS, BUILT, ROOT
 from certificate import PASSPHRASE, key_file
 
-from build import BOATS, BUILT, ROOT
 from garboard.archive.shelf import put
 from garboard.desk.context import Desk, open_desk
 from garboard.desk.dossiers import take_in
