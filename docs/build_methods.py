@@ -126,7 +126,10 @@ def words() -> str:
     for title, meanings in (
         ("Methods of examining (`how`)", vocabulary.how),
         ("Reasons for a limitation (`reasons`)", vocabulary.reasons),
-        ("Fittings (`fitted` in boat.toml)", vocabulary.fittings),
+        (
+            "Fittings (`fitted`, and `fitted_unknown` where nobody could tell, in boat.toml)",
+            vocabulary.fittings,
+        ),
         ("Purposes", vocabulary.purposes),
     ):
         lines += [f"## {title}", "", "| word | what |", "| --- | --- |"]

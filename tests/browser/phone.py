@@ -10,7 +10,10 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 
 from garboard.desk.access import COOKIE
 
-CHROMIUM = "/usr/bin/chromium"
+CHROMIUM = Path("/usr/bin/chromium")
+
+NO_CORE = "globalThis.Worker = class { postMessage() {} }"
+"""The calculations do not start: most of the page is tried without them, and starting them takes seconds each time."""
 
 KEEP = """async ([kind, bodies, files, replaces]) => {
   const { survey } = await import("/yard/survey.js")
@@ -80,20 +83,21 @@ NO_SETTINGS = """() => {
 class Phone:
     """A phone whose browser speaks with a desk at an address that stays the same."""
 
-    def __init__(self, playwright: Playwright, profile: Path, address: str, token: str) -> None:
+    def __init__(self, playwright: Playwright, profile: Path, address: str, token: str, chromium: Path = CHROMIUM) -> None:  # fmt: skip
         self.playwright = playwright
         self.profile = profile
         self.address = address
         self.token = token
+        self.chromium = chromium
         self.saved: list[str] = []
         self.page: Page
         self.context: BrowserContext
 
-    def open(self, path: str = "/yard/", prepare: Callable[[BrowserContext], None] = lambda _: None, script: str = "", **options: Any) -> "Phone":  # fmt: skip
-        """Open the browser on its profile, and the page in it."""
+    def open(self, path: str = "/yard/", prepare: Callable[[BrowserContext], None] = lambda _: None, script: str = "", *, core: bool = False, **options: Any) -> "Phone":  # fmt: skip
+        """Open the browser on its profile, and the page in it; its calculations start where they are wanted."""
         self.context = self.playwright.chromium.launch_persistent_context(
             self.profile,
-            executable_path=CHROMIUM,
+            executable_path=self.chromium,
             args=["--no-sandbox", *options.pop("args", [])],
             viewport=options.pop("viewport", {"width": 360, "height": 740}),
             **options,
@@ -101,7 +105,7 @@ class Phone:
         cookie: Any = {"name": COOKIE, "value": self.token, "url": self.address}
         self.context.add_cookies([cookie])
         prepare(self.context)
-        self.context.add_init_script(script)
+        self.context.add_init_script(script if core else f"{script}\n{NO_CORE}")
         self.page = self.context.pages[0]
         self.page.on("console", lambda said: self._heard(said.text))
         self.page.goto(f"{self.address}{path}")

@@ -3,6 +3,7 @@
 import io
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
@@ -74,6 +75,25 @@ def test_many_are_chosen_sent_and_shown_and_what_is_no_photograph_is_named(
     expect(page.get_by_role("link", name="86 in all")).to_be_visible()
     assert page.locator("progress").evaluate("bar => bar.value") == 1
     expect(page.get_by_role("button", name="Go on with what broke off")).to_be_hidden()
+
+
+def test_those_chosen_together_are_numbered_as_they_were_taken(
+    open_page: Open, served: Served, demo: str, tmp_path: Path
+) -> None:
+    page = open_page(f"{demo}/photographs")
+    first = max(each.number for each in survey_at(served, demo).bodies(Photo)) + 1
+    # The later a name comes, the earlier it was taken; what is sent first is the largest.
+    shots = {
+        f"new-{n}": shot(n, taken=datetime(2026, 5, 12, 9, 50 - n), size=(900 - 50 * n, 600))  # noqa: DTZ001
+        for n in range(6)
+    }
+
+    choose(page, files(tmp_path, **shots))
+
+    expect(page.get_by_text("6 of 6 kept.")).to_be_visible()
+    assert [photo(served, demo, first + n).file for n in range(6)] == [
+        f"new-{n}.jpg" for n in reversed(range(6))
+    ]
 
 
 def test_an_upload_that_broke_off_goes_on_after_a_reload(
@@ -340,3 +360,27 @@ def test_every_page_of_photographs_is_accessible_and_fits(
         found = Axe().run(page).response["violations"]
         assert [(path, each["id"], each["nodes"][0]["target"]) for each in found] == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width, path
+
+
+def test_what_is_here_when_the_page_is_closed_is_said_and_kept_when_it_is_opened_again(
+    open_page: Open, served: Served, demo: str, tmp_path: Path
+) -> None:
+    page = open_page(f"{demo}/photographs")
+    page.route("**/keep", lambda route: None)
+    numbers = {each.number for each in survey_at(served, demo).bodies(Photo)}
+    choose(page, files(tmp_path, one=shot(1), two=shot(2)))
+    expect(page.get_by_text("0 of 2 kept, 2 are here and not kept yet.")).to_be_visible()
+
+    page.once("dialog", lambda dialog: dialog.accept())
+    page.reload()
+    page.unroute("**/keep")
+    expect(
+        page.get_by_text("2 are here and not kept yet, because the page was closed.")
+    ).to_be_visible()
+    page.get_by_role("button", name="Keep those that are here").click()
+
+    expect(page.get_by_text("2 of 2 kept.")).to_be_visible()
+    added = [each for each in survey_at(served, demo).bodies(Photo) if each.number not in numbers]
+    assert sorted(each.file for each in added) == ["one.jpg", "two.jpg"]
+    page.reload()
+    expect(page.get_by_text("not kept yet")).to_have_count(0)

@@ -2,6 +2,7 @@
 
 import base64
 import multiprocessing
+import os
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -14,24 +15,14 @@ import httpx2
 import pytest
 from browser.phone import Phone
 from cast import QUILLET, SURVEY, entry
-from playwright.sync_api import BrowserContext, Playwright, Route, expect, sync_playwright
+from playwright.sync_api import Playwright, expect, sync_playwright
 from survives.desk_child import admit, serve_at
 
 from garboard.desk.context import open_desk
 from garboard.notebook.body import Instruction
-from garboard.notebook.entry import from_json
-from garboard.notebook.fold import fold
 
 PROCESSES = multiprocessing.get_context("forkserver")
 KILLS = 20
-# A clock three hours wrong.
-AHEAD = """const Right = Date, by = 3 * 3600 * 1000
-globalThis.Date = class extends Right {
-  constructor(...at) { at.length ? super(...at) : super(Right.now() + by) }
-  static now() { return Right.now() + by }
-}"""
-
-
 # Photographs until one is not kept: the browser looks only now and then how much room is left.
 FILL = """async () => {
   const { survey } = await import("/yard/survey.js")
@@ -187,6 +178,43 @@ def test_nothing_shown_as_saved_is_lost_when_the_browser_is_killed(
     assert set(device.saved) <= held
 
 
+def test_what_the_browser_loses_after_a_write_cut_short_is_put_back(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    picture = b"\xff\xd8\xff" + Random(3).randbytes(60_000)
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+        device.put_by()
+    device.keep("photo", [photo(1)], [in_base64(picture)])
+    device.keep("sounding", [sounding(n) for n in range(10)])
+    device.kill()
+    cut_last_write(device.profile)
+    device.open(f"/yard/#/walk/{SURVEY}")
+    device.keep("sounding", [sounding(n) for n in range(10, 20)])
+    device.kill()
+
+    device.open(f"/yard/#/walk/{SURVEY}")
+
+    expect(device.page.get_by_role("alert")).to_contain_text("21 entries, 1 file")
+    expect(device.page.locator("h1")).to_have_text("Quillet")
+    held = {each["id"] for each in device.held(SURVEY)}
+    with yard.served():
+        device.sync()
+        arrived, file = yard.entries(), yard.file(sha256(picture).hexdigest())
+    device.close()
+    assert len(device.saved) == 21
+    assert set(device.saved) < held == set(arrived)
+    assert file == picture
+
+
+def cut_last_write(profile: Path) -> None:
+    """As a kill in the midst of it leaves the log of the browser's database."""
+    (log,) = (profile / "Default" / "IndexedDB").glob("*.leveldb/*.log")
+    os.truncate(log, log.stat().st_size - 40)
+
+
 def test_a_full_device_says_so_at_once_and_harms_nothing_saved(
     yard: Yard, phone: Callable[[str], Phone]
 ) -> None:
@@ -206,72 +234,6 @@ def test_a_full_device_says_so_at_once_and_harms_nothing_saved(
     held = [each["id"] for each in device.held(SURVEY)]
     device.close()
     assert sorted(before) == sorted(held)[2:]
-
-
-def test_two_devices_over_a_bad_line_with_wrong_clocks_come_to_the_same_survey(
-    yard: Yard, phone: Callable[[str], Phone]
-) -> None:
-    first, second = phone("first"), phone("second")
-    with yard.served():
-        first.open(prepare=lambda context: bad_line(context, Random(3)))
-        second.open(prepare=lambda context: bad_line(context, Random(4)), script=AHEAD)
-        for device in (first, second):
-            device.bring(SURVEY)
-        (of_both,) = first.keep("sounding", [sounding(0)])
-        second_knows(second, of_both)
-        for n in range(6):
-            for device in (first, second):
-                device.keep("sounding", [sounding(20 * n + each) for each in range(20)])
-                device.sync()
-        # Both correct the same entry, and one takes its own correction back.
-        (mine,) = first.keep("sounding", [sounding(7)], replaces=[of_both])
-        (yours,) = second.keep("sounding", [sounding(8)], replaces=[of_both])
-        second.keep("withdrawal", [{}], replaces=[yours])
-        for device in (first, second):
-            device.context.unroute_all(behavior="wait")
-        # What the first sends last, the second fetches after.
-        for device in (first, second, first):
-            state = device.sync()
-            assert (state["reach"], state["entries"]) == ("reached", 0)
-        held = [device.held(SURVEY) for device in (first, second)]
-        arrived = list(yard.entries().values())
-    first.close()
-    second.close()
-
-    assert len(arrived) == 2 + 1 + 240 + 3
-    ahead = [each["at"] for each in arrived if each["id"] in second.saved]
-    assert min(ahead) > max(each["at"] for each in arrived if each["id"] in first.saved)
-    folded = [fold(from_json(each, "entry") for each in some) for some in (*held, arrived)]
-    assert len({each.digest for each in folded}) == 1
-    assert {mine} == {each.id for each in folded[0].current(of_both)}
-
-
-def second_knows(device: Phone, id_: str) -> None:
-    """Sync over the bad line until an entry of the other device has come."""
-    for _ in range(50):
-        device.sync()
-        if id_ in {each["id"] for each in device.held(SURVEY)}:
-            return
-    raise AssertionError("the entry did not come")
-
-
-def bad_line(context: BrowserContext, dice: Random) -> None:
-    """Requests to the desk are cut before they arrive, or after, or sent twice; answers are late and overtake each other."""
-
-    def pass_on(route: Route) -> None:
-        luck = dice.random()
-        if luck < 0.2:
-            route.abort()
-            return
-        answer = route.fetch()
-        if luck < 0.4:
-            route.abort()
-            return
-        if luck < 0.6:
-            answer = route.fetch()
-        route.fulfill(response=answer)
-
-    context.route("**/api/entries*", pass_on)
 
 
 def test_what_one_device_gives_by_file_another_takes_in(

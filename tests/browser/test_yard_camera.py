@@ -2,6 +2,7 @@
 
 import base64
 import io
+import re
 from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
@@ -27,6 +28,17 @@ KEPT = """async (sha256) => {
 
 PUT_BY = """async (survey) => {
   while (!(await caches.match(`/api/earlier/${survey}`))) await new Promise((on) => setTimeout(on, 50))
+}"""
+
+LEFT_MEANWHILE = """async () => {
+  const { keepPhoto } = await import("/yard/photo.js")
+  const { survey } = await import("/yard/survey.js")
+  const jpeg = (shade) => new Blob([new Uint8Array([0xff, 0xd8, 0xff, 0xe0, shade])])
+  await keepPhoto(jpeg(1), null, { name: "one.jpg" })
+  const keeping = keepPhoto(jpeg(2), null, { name: "one.jpg" })
+  survey.close()
+  const { number, file } = (await keeping).body
+  return [number, file]
 }"""
 
 
@@ -81,7 +93,7 @@ def test_photographs_reach_the_desk_as_they_were_kept(
     expect(said).not_to_have_text(darkness, timeout=WAIT_MS)
     expect(said).to_contain_text("looks blurred: take it again?", timeout=WAIT_MS)
     page.get_by_role("button", name="Take it back").click()
-    expect(said).to_contain_text("is taken back")
+    expect(said).to_contain_text("Taken back")
     make_safe(page)
 
     kept = photographs(served, demo)
@@ -99,6 +111,63 @@ def test_photographs_reach_the_desk_as_they_were_kept(
     taken = Image.open(io.BytesIO(served.desk.blobs.read(kept[0].body.sha256)))
     assert min(taken.size) >= 480
     assert before != page.locator("[data-count]").inner_text()
+
+
+def test_a_photograph_is_given_words_where_it_is_taken_and_they_are_corrected_on_its_part(
+    phone: Phone, served: Served, demo: str, tmp_path: Path
+) -> None:
+    page = phone.page
+    survey = demo.rpartition("/")[2]
+    even = picture(tmp_path / "IMG_0009.JPG", 128)
+    page.get_by_label("Use the system's camera").set_input_files(even)
+    page.get_by_role("button", name="Say what it shows").click(timeout=WAIT_MS)
+    # Enter goes on with the words, and takes no photograph.
+    page.get_by_role("dialog").get_by_role("textbox").fill("Boot-top scraped ")
+    page.keyboard.press("Enter")
+    page.keyboard.type("to port")
+    page.get_by_role("button", name="Keep the words").click()
+    expect(page.locator("[data-kept]")).to_contain_text("Boot-top scraped to port", timeout=WAIT_MS)
+    page.get_by_role("heading", name="Spoken note").click()
+    page.get_by_role("button", name="Speak", exact=True).click()
+    expect(page.get_by_text("s spoken.")).to_be_visible(timeout=WAIT_MS)
+    page.get_by_role("button", name="Stop and keep").click()
+    expect(page.locator("[data-kept]")).to_contain_text("Spoken note", timeout=WAIT_MS)
+
+    phone.go(f"#/part/{survey}/general-appearance")
+    page.get_by_role(
+        "button", name=re.compile(r"Words: Photograph: Boot-top scraped to port, number 1\d{4}")
+    ).click(timeout=WAIT_MS)
+    page.go_back()
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    page.go_forward()
+    page.get_by_role(
+        "button", name=re.compile(r"Words: Photograph: Boot-top scraped to port, number 1\d{4}")
+    ).click(timeout=WAIT_MS)
+    page.get_by_role("dialog").get_by_role("textbox").fill("Boot-top scraped to starboard")
+    page.get_by_role("button", name="Keep the words").click()
+    expect(page.locator("[data-recorded]")).to_contain_text("scraped to starboard", timeout=WAIT_MS)
+    make_safe(page)
+
+    (kept,) = photographs(served, demo)
+    held = served.desk.surveys.get(survey)
+    assert held is not None
+    memos = [each for each in held.bodies(Memo) if each.place == Place(part="general-appearance")]
+    assert kept.body.caption == "Boot-top scraped to starboard"
+    assert (kept.body.file, kept.why) == ("IMG_0009.JPG", "caption changed")
+    assert served.desk.blobs.read(kept.body.sha256) == even.read_bytes()
+    assert [each.file.startswith(f"photograph-{kept.body.number}-memo-") for each in memos] == [
+        True
+    ]
+
+
+def test_a_photograph_kept_after_its_boat_was_left_is_numbered_and_named_among_hers(
+    phone: Phone,
+) -> None:
+    first, _ = numbers_of_device(1)
+
+    kept = phone.page.evaluate(LEFT_MEANWHILE)
+
+    assert kept == [first + 1, f"one {first + 1}.jpg"]
 
 
 def test_an_earlier_photograph_lies_over_the_picture_with_no_signal(
@@ -131,20 +200,20 @@ def test_a_memo_cut_short_by_a_kill_is_kept_when_a_part_is_opened_again(
     before = told_of_the_keel(served, survey)
     phone.put_by()
     phone.go(f"#/part/{survey}/keel-joint")
-    phone.page.get_by_role("heading", name="Spoken memo").click()
+    phone.page.get_by_role("heading", name="Spoken note").click()
     phone.page.get_by_role("button", name="Speak").click()
     expect(phone.page.get_by_text("2 s spoken")).to_be_visible(timeout=WAIT_MS)
     phone.kill()
 
     phone.open(f"/yard/#/part/{survey}/rudder-blade", args=[*FAKE])
 
-    cut_short = phone.page.get_by_text("a memo that was cut short")
+    cut_short = phone.page.get_by_text("a spoken note that was cut short")
     expect(cut_short).to_contain_text("keel-to-hull joint", timeout=WAIT_MS)
     phone.go(f"#/part/{survey}/keel-joint")
     phone.go(f"#/part/{survey}/rudder-blade")
     make_safe(phone.page)
     (memo,) = [each for each in told_of_the_keel(served, survey) if each not in before]
-    assert memo.seconds > 1
+    assert memo.seconds >= 1
     assert sha256(served.desk.blobs.read(memo.sha256)).hexdigest() == memo.sha256
 
 

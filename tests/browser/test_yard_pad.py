@@ -1,13 +1,14 @@
 """Soundings and readings placed on the hull with a phone, and the instruments checked before they are read."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import Served
-from browser.phone import NO_SETTINGS, make_safe, too_small
+from browser.phone import NO_CORE, NO_SETTINGS, make_safe, too_small
 from cast import QUILLET, SURVEY, entry
 from playwright.sync_api import Locator, Page, expect
 
@@ -36,8 +37,30 @@ OLD = ReadingSet(
 )  # fmt: skip
 BEGUN = [entry(1, QUILLET), entry(2, Instruction(client="Tamsin Orrowby", purpose="buy")), entry(3, METER), entry(4, OLD)]  # fmt: skip
 BARE = pad_of(fold(BEGUN), "port-shell")
+BARE_STARBOARD = pad_of(fold(BEGUN), "starboard-shell")
+
+DRAWN_LATER = """async (drawn) => {
+  const { core } = await import("/yard/core.js")
+  core.state = "ready"
+  core.ask = (name) => new Promise((resolve) => {
+    if (name === "pad") globalThis.finish = () => resolve(drawn)
+  })
+}"""
+GAUGE = """async () => {
+  const { survey } = await import("/yard/survey.js")
+  await survey.keep("instrument", { name: "gauge", described: "ultrasonic", quantity: "thickness", unit: "mm" })
+}"""
 
 PUT_BY = """async ([name, pad]) => (await import("/yard/store.js")).set(name, pad)"""
+CHANGED_TWICE = """() => {
+  const hammer = document.querySelector("[name=hammer]")
+  for (let times = 0; times < 2; times++) hammer.dispatchEvent(new Event("change"))
+}"""
+WALKING = """async (name) => {
+  const store = await import("/yard/store.js")
+  const places = [2, 3, 4].map((station_m) => ({ part: "bottom-moisture", side: "port", station_m, level_m: -0.3 }))
+  await store.set(name, { ...(await store.setting(name)), walk: { places, at: 1 } })
+}"""
 
 expect.set_options(timeout=30_000)
 
@@ -51,8 +74,8 @@ def brought(page: Page, served: Served) -> Page:
     return page
 
 
-def turn(page: Page, view: str) -> None:
-    page.evaluate("(to) => { location.hash = to }", f"#/{view}/{SURVEY}")
+def turn(page: Page, view: str, key: str = "") -> None:
+    page.evaluate("(to) => { location.hash = to }", f"#/{view}/{SURVEY}/{key}")
     expect(page.locator("h1")).to_be_focused()
 
 
@@ -60,7 +83,7 @@ def turn(page: Page, view: str) -> None:
 def phone(open_page: Open, served: Served) -> Page:
     """A phone in the yard on which the calculations have not started, with nothing put by."""
     page = open_page("about:blank", width=360)
-    page.add_init_script("globalThis.Worker = class { postMessage() {} }")
+    page.add_init_script(NO_CORE)
     return brought(page, served)
 
 
@@ -73,14 +96,15 @@ def pad(phone: Page) -> Page:
     return phone
 
 
-def touch(page: Page, station_m: float, level_m: float) -> None:
-    """Touch the drawing of the port side at a station and a level."""
+def touch(page: Page, station_m: float, level_m: float, of: Mapping[str, Any] = BARE) -> None:
+    """Touch the drawing of a side at a station and a level."""
     drawing = page.locator(".over")
     box = drawing.bounding_box()
     assert box is not None
-    left, top, width, _ = BARE["holds_mm"]
-    x = BARE["zero_mm"][0] + station_m * BARE["mm_per_m"] - left
-    y = BARE["zero_mm"][1] - level_m * BARE["mm_per_m"] - top
+    left, top, width, _ = of["holds_mm"]
+    aft_mm = station_m * of["mm_per_m"]
+    x = of["zero_mm"][0] + (-aft_mm if of["bow"] == "right" else aft_mm) - left
+    y = of["zero_mm"][1] - level_m * of["mm_per_m"] - top
     scale = box["width"] / width
     drawing.click(position={"x": x * scale, "y": y * scale})
 
@@ -132,6 +156,21 @@ def test_a_touch_off_the_skin_says_so_and_keeps_nothing(pad: Page, served: Serve
 
     expect(said(pad)).to_have_text("There is no skin there. Nothing was kept.")
     assert at_desk(served, pad).bodies(Sounding) == ()
+
+
+def test_a_place_past_the_boot_top_on_a_part_of_the_bottom_is_kept_and_said_to_be(
+    pad: Page, served: Served
+) -> None:
+    touch(pad, 4.0, -0.2)
+    expect(said(pad)).to_have_text(
+        re.compile(r"^Saved: sound, [^.]+\.\d\d m aft [^:]+ boot-top\.$")
+    )
+
+    touch(pad, 4.0, 0.4)
+
+    expect(said(pad)).to_contain_text("Saved: sound")
+    expect(said(pad)).to_contain_text("Past the boot-top, where bottom laminate ends")
+    assert len(at_desk(served, pad).bodies(Sounding)) == 2
 
 
 def test_the_instrument_is_checked_before_its_first_reading_and_digits_stay_as_typed(
@@ -233,11 +272,129 @@ def test_what_was_drawn_of_a_boat_since_corrected_cannot_be_pointed_at(
     expect(pad.locator(".drawn img")).to_be_hidden()
 
 
+def test_a_thickness_is_read_against_what_it_was_as_built(pad: Page, served: Served) -> None:
+    pad.evaluate(GAUGE)
+    pad.locator("summary").click()
+    pad.get_by_label("What is placed").select_option(label="A new set of readings")
+    pad.locator("[name=instrument]").select_option("gauge")
+    pad.get_by_role("button", name="Begin this set").click()
+    expect(said(pad)).to_contain_text("Say first how thick it was as built")
+    pad.get_by_role("button", name="Later").click()
+    pad.get_by_role("button", name="As built?").click()
+    key(pad, "6", "Point", "0", "Keep")
+    expect(pad.get_by_role("button", name="As built 6.0")).to_be_visible()
+
+    touch(pad, 3.0, -0.2)
+    key(pad, "5", "Point", "1", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 5.1")
+    pad.get_by_role("button", name="As built 6.0").click()
+    pad.get_by_role("button", name="Not known").click()
+    touch(pad, 4.0, -0.2)
+    key(pad, "4", "Point", "9", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 4.9")
+
+    pad.get_by_role("button", name="As built?").click()
+    key(pad, "6", "Point", "0", "Keep")
+    expect(pad.get_by_role("button", name="As built 6.0")).to_be_visible()
+    # As on another day: this set is gone on with no more.
+    pad.evaluate(PUT_BY, [f"sets {SURVEY}", []])
+    turn(pad, "walk")
+    turn(pad, "pad")
+    expect(pad.get_by_role("button", name="As built?")).to_be_visible()
+
+    (_, new) = at_desk(served, pad).bodies(ReadingSet)
+    assert [(each.as_read, each.original) for each in new.readings] == [("5.1", "6.0"), ("4.9", "")]
+
+
+def test_after_a_change_of_side_what_was_touched_on_the_other_is_read_no_more(
+    pad: Page, served: Served
+) -> None:
+    pad.evaluate(PUT_BY, [f"pad {SURVEY} starboard-shell", BARE_STARBOARD])
+    begin_like_the_old_set(pad)
+    pad.get_by_role("button", name="Later").click()
+    touch(pad, 3.0, -0.2)
+    expect(said(pad)).to_contain_text("type what it reads")
+
+    pad.locator("summary").click()
+    pad.get_by_text("Starboard", exact=True).click()
+    pad.locator("summary").click()
+    expect(pad.locator("[data-sheet]")).to_have_attribute("aria-label", BARE_STARBOARD["alt"])
+    key(pad, "1", "7", "Keep")
+
+    expect(said(pad)).to_contain_text("Touch the hull where it is read")
+    touch(pad, 5.0, -0.2, BARE_STARBOARD)
+    key(pad, "Keep")
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: 17, (4\.9|5\.0)"))
+    (_, new) = at_desk(served, pad).bodies(ReadingSet)
+    (reading,) = new.readings
+    assert (reading.as_read, reading.place.side) == ("17", "starboard")
+    assert reading.place.station_m == pytest.approx(5.0, abs=0.05)
+
+
+def test_while_the_other_side_is_drawn_the_drawing_says_so_and_when_it_is_ready(
+    pad: Page,
+) -> None:
+    pad.evaluate(DRAWN_LATER, BARE_STARBOARD)
+    view = pad.locator(".view")
+    expect(view).to_have_attribute("aria-busy", "false")
+    pad.locator("summary").click()
+
+    pad.get_by_role("button", name="Starboard").click()
+
+    expect(pad.get_by_text("The starboard side is being drawn.")).to_be_visible()
+    expect(view).to_have_attribute("aria-busy", "true")
+    expect(said(pad)).to_have_text("")
+    pad.evaluate("finish()")
+    expect(view).to_have_attribute("aria-busy", "false")
+    expect(said(pad)).to_have_text("Drawn. Touch the place.")
+    expect(pad.locator(".drawn img")).to_be_visible()
+
+
+@pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (740, 360)])
+def test_the_whole_side_is_seen_whole(pad: Page, width: int, height: int) -> None:
+    pad.set_viewport_size({"width": width, "height": height})
+
+    # Its edges lie between pixels.
+    expect(pad.locator(".over")).to_be_in_viewport(ratio=0.99)
+
+
+def test_from_a_part_the_pad_opens_on_it(pad: Page, served: Served) -> None:
+    turn(pad, "part", "topside-laminate starboard")
+    pad.get_by_role("link", name="Place on the hull").click()
+    expect(pad.locator("[data-summary]")).to_have_text("Soundings: topside laminate, starboard")
+    turn(pad, "part", "skin-fitting 2")
+    pad.get_by_role("link", name="Place on the hull").click()
+    expect(pad.locator("[data-summary]")).to_have_text("Soundings: skin fitting 2, starboard")
+
+    pad.get_by_role("button", name="By numbers").click()
+    key(pad, "4", "Keep")
+    key(pad, "Minus", "Point", "3", "Keep")
+
+    expect(said(pad)).to_contain_text("Saved: sound")
+    (blow,) = at_desk(served, pad).bodies(Sounding)
+    place = Place(part="skin-fitting", side="starboard", number=2, station_m=4.0, level_m=-0.3)
+    assert blow.place == place
+
+
+def test_a_keyboard_types_once_however_fast_the_pad_was_changed(pad: Page, served: Served) -> None:
+    begin_like_the_old_set(pad)
+    pad.get_by_role("button", name="Later").click()
+    expect(pad.locator(".keys")).to_be_visible()
+    pad.evaluate(CHANGED_TWICE)
+    touch(pad, 3.0, -0.2)
+
+    pad.keyboard.type("7")
+    pad.keyboard.press("Enter")
+
+    expect(said(pad)).to_contain_text("Saved: 7,")
+    expect(pad.locator(".keys output")).to_have_text("–")
+
+
 def test_two_devices_read_into_sets_of_their_own(
     pad: Page, open_page: Open, served: Served
 ) -> None:
     other = open_page("about:blank", width=360)
-    other.add_init_script("globalThis.Worker = class { postMessage() {} }")
+    other.add_init_script(NO_CORE)
     brought(other, served)
     other.evaluate(PUT_BY, [f"pad {SURVEY} port-shell", BARE])
     turn(other, "pad")
@@ -306,7 +463,8 @@ def test_a_grid_is_walked_in_order_and_the_map_is_drawn_when_the_hand_rests(
 
     expect(step).to_contain_text("Place 4 of")
     expect(said(page)).to_contain_text("Taken back: hollow")
-    expect(page.locator("[data-covered]")).to_contain_text("sounded at 2 places", timeout=CORE_MS)
+    struck = re.compile("1 sound, 1 dull")
+    expect(page.locator("[data-sheet]")).to_have_attribute("aria-label", struck, timeout=CORE_MS)
     expect(page.locator("[data-saving]")).to_have_count(0)
     heard = [each.heard for each in at_desk(served, page).bodies(Sounding)]
     assert heard == ["sound", "dull"]
@@ -354,3 +512,37 @@ def test_the_pad_is_usable_with_gloves_and_by_ear(pad: Page, light: str) -> None
 
     assert small == []
     assert wrong == []
+
+
+@pytest.mark.parametrize(
+    ("of", "width", "height"),
+    [
+        ("soundings", 740, 360),
+        ("readings", 740, 360),
+        ("readings", 360, 640),
+        ("readings along a grid", 360, 740),
+    ],
+)
+def test_the_hull_and_all_that_is_done_about_it_are_in_one_view(
+    pad: Page, of: str, width: int, height: int
+) -> None:
+    if of.startswith("readings"):
+        begin_like_the_old_set(pad)
+        pad.get_by_role("button", name="Later").click()
+        expect(pad.locator(".keys")).to_be_visible()
+    if of.endswith("grid"):
+        pad.evaluate(WALKING, f"pad {SURVEY}")
+        turn(pad, "walk")
+        turn(pad, "pad")
+        expect(pad.locator("[data-step]")).to_contain_text("Place 2 of 3")
+    pad.set_viewport_size({"width": width, "height": height})
+    expect(pad.locator(".pad .view")).to_be_in_viewport(ratio=1)
+    foot = pad.locator("footer").bounding_box()
+    assert foot is not None
+
+    buttons = pad.locator(".pad .foot button:visible").all()
+    boxes = [each.bounding_box() for each in buttons]
+
+    assert len(boxes) >= 11
+    assert [each for each in boxes if not each or each["y"] + each["height"] > foot["y"]] == []
+    assert too_small(pad) == []

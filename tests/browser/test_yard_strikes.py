@@ -55,7 +55,7 @@ def phone(served: Served, demo: str, microphone: Path, tmp_path: Path) -> Iterat
     heard = f"--use-file-for-fake-audio-capture={microphone}%noloop"
     with sync_playwright() as playwright:
         of = Phone(playwright, tmp_path / "phone", served.address, served.token)
-        of.open(args=[*FAKE, heard])
+        of.open(args=[*FAKE, heard], core=True)
         of.bring(survey)
         of.go(f"#/strikes/{survey}/topside-laminate%20port")
         yield of

@@ -8,13 +8,14 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import Served
-from browser.phone import make_safe, too_small
+from browser.phone import KEEP, NO_CORE, make_safe, too_small
 from cast import QUILLET, SURVEY, entry
 from playwright.sync_api import FilePayload, Page, expect
 from shots import sha256_of, shot
 
 from garboard.notebook.body import (
     Arrangement,
+    Conditions,
     Examination,
     Instruction,
     Limitation,
@@ -59,7 +60,20 @@ FULL = """async () => {
     return put.apply(this, given)
   }
 }"""
-NO_CORE = "globalThis.Worker = class { postMessage() {} }"
+SEEN = """() => {
+  const foot = document.querySelector(".thumb").getBoundingClientRect().top
+  const seen = [...document.querySelectorAll(".stop")].map((each) => each.getBoundingClientRect())
+  return seen.filter(({ height, bottom }) => height && bottom <= foot).length
+}"""
+# The desk says who is signed in as soon as it is let.
+SAYS_LATER = """(() => {
+  const { fetch } = globalThis
+  const isLet = new Promise((resolve) => { globalThis.says = resolve })
+  globalThis.fetch = async (...given) => {
+    if (given[0] === "/api/me") await isLet
+    return fetch(...given)
+  }
+})()"""
 STANDS = """async (cases) => {
   const { survey } = await import("/yard/survey.js")
   const { standings } = await import("/yard/stands.js")
@@ -114,7 +128,7 @@ def test_the_next_part_is_examined_in_one_touch_and_the_next_but_one_is_one_touc
 ) -> None:
     phone.get_by_role("link", name="Next: chocks, props and access").click()
 
-    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    phone.get_by_role("button", name="Whole and sound").click()
 
     expect(phone.get_by_text("Saved on this device. Examined whole")).to_be_visible()
     expect(phone.get_by_role("link", name="Next: identity marks")).to_be_visible()
@@ -124,12 +138,24 @@ def test_the_next_part_is_examined_in_one_touch_and_the_next_but_one_is_one_touc
     assert made.how == ("look",)
 
 
+def test_what_the_desk_refuses_is_named_by_the_words_for_it(phone: Page) -> None:
+    body = {"file": "a.webm", "seconds": 1, "no-such-field": "x"}
+    phone.evaluate(KEEP, ["memo", [body], [["AAAA"]], []])
+    make_safe(phone)
+
+    phone.evaluate("location.hash = '#/'")
+
+    refused = phone.locator("[data-refused] li")
+    expect(refused).to_contain_text("spoken note, ")
+    expect(refused).to_contain_text("no-such-field")
+
+
 def test_a_like_part_is_as_the_last_only_if_somebody_looked_at_it(
     phone: Page, served: Served
 ) -> None:
     turn(phone, f"part/{SURVEY}/seacock 1")
     expect(phone.get_by_role("button", name="As the last like it")).to_have_count(0)
-    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    phone.get_by_role("button", name="Whole and sound").click()
     expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
     turn(phone, f"part/{SURVEY}/seacock 2")
     phone.get_by_role("button", name="As the last like it").click()
@@ -184,11 +210,11 @@ def test_everything_else_of_a_part_reaches_the_desk_and_can_be_taken_back(
     phone.get_by_role("button", name="It is a defect").click()
     phone.get_by_role("button", name="Keep what is seen").click()
     expect(phone.get_by_text("Saved on this device. Defect")).to_be_visible()
-    phone.get_by_role("heading", name="Spoken memo").click()
+    phone.get_by_role("heading", name="Spoken note").click()
     phone.get_by_role("button", name="Speak").click()
     expect(phone.get_by_text("1 s spoken")).to_be_visible()
     phone.get_by_role("button", name="Stop and keep").click()
-    expect(phone.get_by_text("Saved on this device. Spoken memo")).to_be_visible()
+    expect(phone.get_by_text("Saved on this device. Spoken note")).to_be_visible()
     phone.get_by_label("Photograph it").set_input_files(
         {"name": "near.jpg", "mimeType": "image/jpeg", "buffer": picture}
     )
@@ -223,11 +249,96 @@ def test_the_walk_is_sought_by_name_and_number_and_knows_where_one_was(phone: Pa
     expect(phone.get_by_role("heading", name="identity marks")).to_be_visible()
 
 
+@pytest.mark.parametrize(("width", "height", "least"), [(360, 740, 4), (740, 360, 2)])
+def test_parts_are_seen_on_the_walk_however_the_phone_is_held(
+    phone: Page, width: int, height: int, least: int
+) -> None:
+    phone.set_viewport_size({"width": width, "height": height})
+
+    expect(phone.get_by_role("link", name="Begin the visit")).to_be_in_viewport()
+    expect(phone.get_by_label("Find a part")).to_be_in_viewport()
+    assert phone.evaluate(SEEN) >= least
+    assert too_small(phone) == []
+
+
+def test_a_visit_begins_with_how_she_lies_and_what_is_measured_later_is_added(
+    phone: Page, served: Served
+) -> None:
+    phone.get_by_role("link", name="Begin the visit").click()
+    phone.get_by_role("button", name="Begin the visit").click()
+    expect(phone.get_by_text("Say how she lies first.")).to_be_visible()
+    phone.get_by_role("button", name="in slings").click()
+    phone.get_by_label("Humidity").fill("120")
+    phone.get_by_role("button", name="Begin the visit").click()
+    expect(phone.get_by_text("120 cannot be: the least is 0, the most 100.")).to_be_visible()
+    phone.get_by_label("Humidity").fill("")
+
+    phone.get_by_role("button", name="Begin the visit").click()
+    expect(phone.get_by_text("Saved on this device: the visit began")).to_be_visible()
+    phone.get_by_label("Air").fill("11,5")
+    phone.get_by_label("Who and what is aboard").fill("nobody; sails ashore")
+    phone.get_by_role("button", name="Keep what was added").click()
+
+    expect(phone.get_by_text("Saved on this device: it is added")).to_be_visible()
+    assert [each["id"] for each in Axe().run(phone).response["violations"]] == []
+    assert too_small(phone) == []
+    (held,) = at_desk(served, phone).bodies(Conditions)
+    assert held.began.utcoffset() is not None
+    assert held.ended is None
+    assert (held.lying, held.air_c, held.humidity_pct) == ("slings", 11.5, None)
+    assert held.aboard == "nobody; sails ashore"
+    phone.get_by_role("link", name="To the walk").click()
+    expect(phone.get_by_role("link", name="Visit since")).to_be_visible()
+    expect(phone.get_by_role("link", name="Begin the visit")).to_have_count(0)
+
+
+def test_a_visit_ends_before_the_ladder_goes_and_an_end_by_mistake_is_taken_back(
+    phone: Page, served: Served
+) -> None:
+    phone.get_by_role("link", name="Begin the visit").click()
+    phone.get_by_role("button", name="ashore").click()
+    # A call, or a fall, and what was touched is still there.
+    phone.reload()
+    phone.get_by_role("button", name="Begin the visit").click()
+    phone.get_by_role("link", name="Before the ladder").click()
+
+    phone.get_by_role("button", name="End the visit").click()
+    expect(phone.get_by_text("Saved on this device: it ended at")).to_be_visible()
+    phone.get_by_role("button", name="It goes on: take the end back").click()
+    expect(phone.get_by_text("Under way since")).to_be_visible()
+    (going,) = at_desk(served, phone).bodies(Conditions)
+    phone.get_by_role("button", name="End the visit").click()
+    expect(phone.get_by_text("Saved on this device: it ended at")).to_be_visible()
+
+    (ended,) = at_desk(served, phone).bodies(Conditions)
+    assert (going.lying, going.ended) == ("ashore", None)
+    assert ended.began == going.began
+    assert ended.ended is not None
+    turn(phone, f"walk/{SURVEY}")
+    expect(phone.get_by_role("link", name="Begin the visit")).to_be_visible()
+
+
+def test_nobody_is_asked_for_a_name_that_the_desk_is_about_to_say(
+    open_page: Open, served: Served
+) -> None:
+    page = open_page("about:blank", width=360)
+    page.add_init_script(NO_CORE)
+    page.add_init_script(SAYS_LATER)
+    page.goto("/yard/")
+    expect(page.get_by_text("the desk says it as soon as it is reached")).to_be_visible()
+    expect(page.get_by_label("Who writes on this device")).to_be_hidden()
+
+    page.evaluate("says()")
+
+    expect(page.get_by_text("Ines Caldervane, ")).to_be_visible()
+    expect(page.get_by_label("Who writes on this device")).to_be_hidden()
+
+
 def test_before_the_calculations_start_the_list_before_the_ladder_is_short_of_what_was_recorded(
     phone: Page,
 ) -> None:
     turn(phone, f"part/{SURVEY}/rudder-blade")
-    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    phone.get_by_role("button", name="Whole and sound").click()
     expect(phone.get_by_text("Saved on this device. Examined")).to_be_visible()
 
     turn(phone, f"red/{SURVEY}")
@@ -357,7 +468,7 @@ def test_a_microphone_allowed_too_late_is_let_go_and_two_taps_ask_once(phone: Pa
     phone.evaluate(HUM)
     phone.evaluate(ASKED_FIRST)
     turn(phone, f"part/{SURVEY}/keel-joint")
-    phone.get_by_role("heading", name="Spoken memo").click()
+    phone.get_by_role("heading", name="Spoken note").click()
     phone.get_by_role("button", name="Speak").dblclick()
     phone.wait_for_function("globalThis.asked.length")
 
@@ -389,7 +500,7 @@ def test_a_photograph_given_to_a_second_part_is_said_to_stand_at_the_first(
 
 def test_a_correction_taken_back_gives_back_what_it_corrected(phone: Page, served: Served) -> None:
     turn(phone, f"part/{SURVEY}/keel-joint")
-    phone.get_by_role("button", name="Whole, sound, as called for").click()
+    phone.get_by_role("button", name="Whole and sound").click()
     expect(phone.get_by_text("Saved on this device. Examined whole")).to_be_visible()
     phone.get_by_role("button", name="The whole").click()
     phone.get_by_role("button", name="looked at closely", exact=True).first.click()
@@ -490,7 +601,7 @@ def test_every_view_is_two_touches_away_and_bars_nobody(phone: Page) -> None:
         expect(shown).to_be_visible()
         found[name] = what_bars(phone)
     turn(phone, f"part/{SURVEY}/keel-joint")
-    for each in ("Not reached", "Seen, with its measures", "Spoken memo"):
+    for each in ("Not reached", "Seen, with its measures", "Spoken note"):
         phone.get_by_role("heading", name=each).click()
     phone.get_by_role("button", name="A part of it").click()
     found["A part"] = what_bars(phone)

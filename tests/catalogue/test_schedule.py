@@ -263,10 +263,43 @@ def test_a_number_nobody_stated_is_the_usual_one_and_is_marked() -> None:
     usual = {each.part.id: each.usual for each in called}
 
     assert len(places_of(called, "keel-bolt")) == 9
-    assert len(places_of(called, "skin-fitting")) == catalogue().parts["skin-fitting"].usual
+    assert len(places_of(called, "skin-fitting")) == 12
     assert usual["skin-fitting"]
     assert not usual["keel-bolt"]
     assert not usual["boot-top"]
+
+
+def test_usual_numbers_follow_the_length_of_the_boat_and_what_she_has() -> None:
+    day_boat = replace(
+        SLOOP, loa_m=7.0, drive="outboard", fitted=("cockpit",), numbers={}, engines=()
+    )
+    called = schedule(day_boat, "buy", ASHORE)
+
+    counts = {
+        part: len(places_of(called, part))
+        for part in ("skin-fitting", "seacock", "sea-hose", "portable-extinguisher")
+    }
+
+    assert counts == {
+        "skin-fitting": 3,
+        "seacock": 2,
+        "sea-hose": 2,
+        "portable-extinguisher": 1,
+    }
+
+
+def test_what_nobody_has_stated_of_her_makes_no_usual_number_smaller() -> None:
+    unknown = Boat(name="Quillet")
+
+    assert len(places_of(schedule(unknown, "buy", ASHORE), "skin-fitting")) == 12
+
+
+def test_a_rudder_hung_on_the_transom_has_no_tube_and_one_of_unknown_kind_may_have() -> None:
+    hung = replace(SLOOP, rudder="transom", drive="outboard")
+    tube = {"rudder-stock", "rudder-stops-and-tube", "stern-gear-inside"}
+
+    assert not tube & parts_of(schedule(hung, "buy", ASHORE))
+    assert tube <= parts_of(schedule(replace(hung, rudder=None), "buy", ASHORE))
 
 
 def test_a_part_of_which_there_are_two_is_numbered_even_where_one_is_usual() -> None:
@@ -344,6 +377,24 @@ def test_what_is_not_stated_is_called_for_with_the_question() -> None:
     assert called["iron-keel"].ask == ("ask: keel not stated",)
     assert called["gas-locker"].ask == ("ask: Is there a gas installation?",)
     assert called["boot-top"].ask == ()
+
+
+def test_what_nobody_could_tell_of_is_called_for_and_what_was_denied_is_not() -> None:
+    asked = replace(SLOOP, fitted=("heads",), fitted_unknown=("gas",))
+    called = {each.part.id: each for each in schedule(asked, "buy", ASHORE)}
+
+    assert called["gas-locker"].ask == ("ask: Is there a gas installation?",)
+    assert called["gas-locker"].fittings == ("gas",)
+    assert "earth-plate" not in called
+
+
+def test_a_boat_that_has_nothing_at_all_is_asked_about_nothing() -> None:
+    bare = replace(SLOOP, fitted=(), fitted_none=True)
+
+    called = schedule(bare, "buy", ASHORE)
+
+    assert not [each for each in called if "fitted" in each.unstated]
+    assert "gas-locker" not in {each.part.id for each in called}
 
 
 def test_a_boat_of_which_nothing_is_known_is_called_for_whole() -> None:

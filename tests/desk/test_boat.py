@@ -38,7 +38,7 @@ def form(boat: Boat = FULL, of: str = FIRST.id, **changed: str) -> dict[str, str
     """The form as a browser sends it."""
     texts = texts_of(boat, ZONE)
     found: dict[str, str | list[str]] = {
-        name: text.split("\n") if name in ("deck", "fitted") else text
+        name: text.split("\n") if name in ("deck", "fitted", "fitted_unknown") and text else text
         for name, text in texts.items()
         if not name.startswith("numbers")
     }
@@ -48,7 +48,9 @@ def form(boat: Boat = FULL, of: str = FIRST.id, **changed: str) -> dict[str, str
 def test_every_particular_has_its_place_on_the_page() -> None:
     grouped = [name for names in GROUPS.values() for name in names]
 
-    assert sorted([*grouped, "fitted", "numbers"]) == sorted(each.name for each in fields(Boat))
+    assert sorted([*grouped, "fitted", "fitted_unknown", "fitted_none", "numbers"]) == sorted(
+        each.name for each in fields(Boat)
+    )
 
 
 def test_every_question_about_fittings_is_asked_once_and_under_a_heading() -> None:
@@ -272,7 +274,7 @@ def test_a_form_filled_from_what_was_corrected_meanwhile_is_refused_and_keeps_wh
 
     assert refused.status_code == 422
     assert "Ines Caldervane changed it at" in refused.text
-    assert "“Beam of hull: 3.4 m” stands now" in unescape(refused.text)
+    assert "“Beam of hull: 3.4 m” is in force now" in unescape(refused.text)
     assert 'value="1.90"' in refused.text
     assert f'name="of" value="{MINE.id}"' in refused.text
     assert now(desk).of(Boat) == (MINE,)
@@ -343,3 +345,29 @@ def test_a_choice_needs_its_reason(browser: TestClient, desk: Desk, kept: None) 
 
     assert answer.status_code == 422
     assert len(now(desk).of(Boat)) == 2
+
+
+def test_what_nobody_could_tell_of_is_ticked_beside_its_question(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    sent = {**form(why="asked the owner"), "fitted": ["heads"], "fitted_unknown": ["earth-plate"]}
+
+    browser.post(PAGE, data=sent)
+
+    (made,) = now(desk).of(Boat)
+    assert (made.body.fitted, made.body.fitted_unknown) == (("heads",), ("earth-plate",))
+    assert 'name="fitted_unknown" value="earth-plate" checked' in browser.get(PAGE).text
+
+
+def test_what_she_has_and_what_nobody_knows_cannot_be_the_same(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    both = {**form(why="asked"), "fitted": ["heads"], "fitted_unknown": ["heads"]}
+    none = {**form(why="asked"), "fitted_none": "yes"}
+
+    answers = [browser.post(PAGE, data=each) for each in (both, none)]
+
+    assert [each.status_code for each in answers] == [422, 422]
+    assert "nobody knows whether she has it" in unescape(answers[0].text)
+    assert "she has nothing, and something is listed" in unescape(answers[1].text)
+    assert now(desk).of(Boat) == (FIRST,)

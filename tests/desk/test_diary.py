@@ -40,7 +40,9 @@ def test_an_empty_diary_says_how_a_job_begins(browser: TestClient) -> None:
 def test_each_job_stands_in_the_list_of_its_stage(browser: TestClient, desk: Desk) -> None:
     opened(desk, 1, ASKED, Boat(name="Asked about"))
     opened(desk, 2, ASKED, TERMS, Boat(name="Agreed on"))
-    opened(desk, 3, ASKED, TERMS, Conditions(lying="ashore", began=DAY), Boat(name="Seen"))
+    opened(
+        desk, 3, ASKED, TERMS, Conditions(lying="ashore", began=DAY, ended=DAY), Boat(name="Seen")
+    )
     opened(desk, 4, ASKED, ISSUED, Boat(name="Gone out"))
     opened(desk, 5, ASKED, ISSUED, Boat(name="To ring"), Arrangement(what="follow-up", words="Were the bolts drawn?", on=date(2026, 10, 1)))  # fmt: skip
 
@@ -51,8 +53,20 @@ def test_each_job_stands_in_the_list_of_its_stage(browser: TestClient, desk: Des
         "Booked 1 Agreed on",
         "To write 1 Seen",
         "To follow up 1 To ring",
-        "Out 1 Gone out",
+        "With the client 1 Gone out",
     ]
+
+
+def test_what_is_being_surveyed_now_comes_before_the_deadlines(
+    browser: TestClient, desk: Desk
+) -> None:
+    opened(desk, 1, ASKED, TERMS, Boat(name="Agreed on"))
+    opened(desk, 2, ASKED, TERMS, Conditions(lying="ashore", began=DAY), Boat(name="Chocked up"))
+
+    first, *_ = re.split(r"<h2[^>]*>", browser.get("/").text)[1:]
+
+    assert text_of(first).startswith("At the boat 1 Chocked up")
+    assert "since 12 May 2026" in text_of(first)
 
 
 def test_a_job_says_what_it_waits_for(browser: TestClient, desk: Desk) -> None:
@@ -81,14 +95,14 @@ def test_a_report_that_is_out_has_no_deadline(browser: TestClient, desk: Desk) -
     assert "Deadlines" not in browser.get("/").text
 
 
-def test_what_was_set_aside_is_kept_out_of_the_way(browser: TestClient, desk: Desk) -> None:
+def test_what_did_not_go_ahead_is_kept_out_of_the_way(browser: TestClient, desk: Desk) -> None:
     survey = opened(desk, 1, ASKED, QUILLET)
     (asked,) = desk.surveys.get(survey).of(Instruction)  # type: ignore[union-attr]
     browser.post(f"/s/{survey}/entry/{asked.id}/withdraw", data={"why": "sold to another"})
 
     assert "Quillet" not in browser.get("/").text
-    assert "1 set aside" in browser.get("/").text
-    assert "Quillet" in browser.get("/?list=set+aside").text
+    assert "1 did not go ahead" in browser.get("/").text
+    assert "Quillet" in browser.get("/?list=not+gone+ahead").text
 
 
 def test_a_long_list_is_read_page_by_page(browser: TestClient, desk: Desk) -> None:

@@ -151,6 +151,6 @@ def test_the_surest_mark_names_her_once(desk: Desk) -> None:
         itself = surveyed_before(connection, Asked(name="Quillet", survey=SURVEY))
 
     assert [each.by for each in found] == ["identity number"]
-    assert in_words(found) == "Own archive: the same identity number, surveyed on 12 May 2026 for another client."  # fmt: skip
+    assert in_words(found) == "Your own records: the same identity number, surveyed on 12 May 2026 for another client."  # fmt: skip
     assert itself == ()
-    assert in_words(itself) == "No earlier survey of this boat in the own archive."
+    assert in_words(itself) == "No earlier survey of this boat among your own records."

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import timedelta
 from html import unescape
 from typing import Any
@@ -18,6 +19,7 @@ from garboard.notebook.body import (
     Examination,
     Finding,
     Observation,
+    Photo,
     Place,
     Recommendation,
 )
@@ -84,6 +86,15 @@ def draft_in(browser: TestClient) -> str:
     found = re.search(r'href="([^"]+\?draft=[^"]+)"', browser.get(f"{BASE}/findings/drafts").text)
     assert found
     return found[1]
+
+
+def test_the_list_ends_with_what_everything_may_cost_together(
+    browser: TestClient, survey: Survey
+) -> None:
+    shown = browser.get(f"{BASE}/findings").text
+
+    costs = shown[shown.index("Costs together") :]
+    assert "EUR\N{NO-BREAK SPACE}800 to 1\N{NARROW NO-BREAK SPACE}500" in costs
 
 
 def test_a_draft_is_taken_up_once_with_its_evidence(
@@ -343,7 +354,7 @@ def test_a_finding_is_taken_back_with_all_its_versions(
     assert unsaid.status_code == 422
     assert now(desk).of(Finding) == ()
     assert browser.get(PAGE).status_code == 404
-    assert "with 1 earlier version. Nothing of it stands now" in said
+    assert "with 1 earlier version. Nothing of it is in force now" in said
 
 
 def test_soundings_that_say_the_same_are_one_tick_and_keep_their_order(
@@ -364,3 +375,57 @@ def test_soundings_that_say_the_same_are_one_tick_and_keep_their_order(
     assert "2 soundings of bottom laminate, port: dull" in page.text
     assert bodies(desk, Finding)[0].evidence == (CRACK.id, *ids)
     assert len(now(desk).entries) == count
+
+
+def test_a_photograph_that_a_finding_shows_anew_is_printed_once_the_finding_is_kept(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    held_back = entry(40, replace(PHOTO.body, printed=False), replaces=(5,))
+    desk.surveys.add([held_back])
+    shown = form_of(browser.get(PAGE))["photos"]
+    browser.post(PAGE, data=changed(browser, photos=[]))
+
+    browser.post(PAGE, data=changed(browser, photos=shown))
+
+    assert "not printed" not in browser.get(PAGE).text
+    assert bodies(desk, Photo) == (PHOTO.body,)
+    assert now(desk).of(Photo)[0].why == "A finding shows it"
+
+
+def test_a_photograph_held_back_stays_so_when_the_finding_that_shows_it_is_kept_again(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    held_back = entry(40, replace(PHOTO.body, printed=False), replaces=(5,))
+    desk.surveys.add([held_back])
+
+    browser.post(PAGE, data=changed(browser, title="Another heading"))
+
+    assert bodies(desk, Finding)[0].title == "Another heading"
+    assert "not printed" in browser.get(PAGE).text
+    assert now(desk).of(Photo) == (held_back,)
+
+
+def test_a_photograph_that_is_not_ticked_stays_as_it_is(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    held_back = entry(40, replace(PHOTO.body, printed=False), replaces=(5,))
+    desk.surveys.add([held_back])
+
+    browser.post(PAGE, data=changed(browser, photos=[]))
+
+    assert bodies(desk, Finding)[0].photos == ()
+    assert now(desk).of(Photo) == (held_back,)
+
+
+def test_a_place_is_shown_and_kept_by_the_name_of_its_part(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    page = browser.get(f"{BASE}/finding/new?part=rudder-blade")
+
+    browser.post(
+        f"{BASE}/finding/new",
+        data={**form_of(page), "title": "Rudder cracked", "urgency": "before launching"},
+    )
+
+    assert form_of(page)["places.0.part"] == ["rudder blade"]
+    assert bodies(desk, Finding)[-1].places == (Place(part="rudder-blade"),)

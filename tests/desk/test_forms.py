@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from garboard.catalogue.parts import catalogue
 from garboard.desk.forms import Field, Filled, Rows, fields_of, filled, only_adds, texts_of
 from garboard.notebook.body import (
     KINDS,
@@ -30,6 +31,8 @@ from garboard.notebook.shape import hints
 ZONE = timezone(timedelta(hours=1))
 lines = st.text(st.characters(categories=("L", "N", "P")), min_size=1, max_size=12)
 
+parts = st.sampled_from(tuple(catalogue().parts))
+
 
 def of_hint(hint: Any, name: str) -> st.SearchStrategy[Any]:
     """Values of a field as somebody could fill them in."""
@@ -46,9 +49,13 @@ def of_hint(hint: Any, name: str) -> st.SearchStrategy[Any]:
     if origin is tuple:
         return st.lists(of_hint(inner[0], name), max_size=2).map(tuple)
     if origin is not None:
-        return st.dictionaries(lines, of_hint(inner[1], name), max_size=2)
+        return st.dictionaries(
+            parts if name == "numbers" else lines, of_hint(inner[1], name), max_size=2
+        )
     if dataclasses.is_dataclass(hint) and isinstance(hint, type):
         return bodies(hint)
+    if name in ("part", "asked_parts", "about"):
+        return parts
     if name == "currency":
         return st.sampled_from(["EUR", "JPY", "TND"])
     return {

@@ -1,5 +1,7 @@
 """History: what was ever written stays to be seen, and is corrected only by adding."""
 
+from dataclasses import replace
+from datetime import UTC
 from html import unescape
 
 import pytest
@@ -7,7 +9,18 @@ from cast import QUILLET, SURVEY, entry
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
-from garboard.notebook.body import Boat, Instruction, Issue, Observation, Place, Remark
+from garboard.desk.forms import texts_of
+from garboard.desk.told import facts_of, line_of
+from garboard.notebook.body import (
+    Answer,
+    Boat,
+    Finding,
+    Instruction,
+    Issue,
+    Observation,
+    Place,
+    Remark,
+)
 
 BOAT = entry(1, QUILLET)
 SEEN = entry(2, Observation(place=Place(part="keel-joint"), seen="open by <b>0.6</b> mm"))
@@ -120,7 +133,7 @@ def test_what_makes_no_sense_beside_the_rest_is_refused(
     answer = browser.post(f"{page}/add/observation", data={"place.part": "keel-jont", "seen": "x"})
 
     assert answer.status_code == 422
-    assert "keel-joint" in answer.text
+    assert "There is no part called “keel-jont”." in unescape(answer.text)
     assert len(desk.surveys.get(SURVEY).entries) == 3  # type: ignore[union-attr]
 
 
@@ -129,7 +142,7 @@ def test_taking_back_leaves_it_legible(browser: TestClient, page: str) -> None:
 
     shown = browser.get(f"{page}/entry/{SEEN.id}").text
 
-    assert "It was withdrawn." in shown
+    assert "It was taken back." in shown
     assert "wrong boat" in shown
     assert "Correct it" not in shown
 
@@ -150,8 +163,11 @@ def test_an_entry_is_taken_back_with_its_earlier_versions_and_that_is_said_befor
     answer = browser.post(f"{page}/entry/{anew.id}/withdraw", data={"why": "wrong boat"})
     after = unescape(browser.get(answer.headers["location"]).text)
 
-    assert "Afterwards nothing of it stands: its 1 earlier version is taken back with it." in before
-    assert "with 1 earlier version. Nothing of it stands now" in after
+    assert (
+        "Afterwards nothing of it is in force: its 1 earlier version is taken back with it."
+        in before
+    )
+    assert "with 1 earlier version. Nothing of it is in force now" in after
     assert desk.surveys.get(SURVEY).of(Observation) == ()  # type: ignore[union-attr]
 
 
@@ -166,7 +182,7 @@ def test_taking_back_one_of_two_corrections_leaves_the_other(
     survey = desk.surveys.get(SURVEY)
 
     assert survey is not None
-    assert "Afterwards this stands alone: “Quillett”." in before
+    assert "Afterwards this alone is in force: “Quillett”." in before
     assert survey.of(Boat) == (yours,)
     assert survey.choices == ()
 
@@ -206,6 +222,23 @@ def test_a_new_entry_is_kept_and_leads_back(browser: TestClient, desk: Desk, pag
     assert desk.surveys.get(SURVEY).bodies(Remark) == (Remark(text="ask about the mast"),)  # type: ignore[union-attr]
 
 
+def test_terms_accepted_on_paper_are_not_asked_for_a_fingerprint(
+    browser: TestClient, page: str
+) -> None:
+    shown = browser.get(f"{page}/add/terms").text
+
+    assert 'name="accepted_by"' in shown
+    assert 'name="sha256"' not in shown
+
+
+def test_a_check_for_conflicts_is_told_in_words(browser: TestClient, page: str) -> None:
+    kept = {"result": "none", "looked_at": "own records, seller, broker"}
+
+    browser.post(f"{page}/add/conflict%20check", data=kept)
+
+    assert "nothing that could colour the opinion" in unescape(browser.get(f"{page}/history").text)
+
+
 def test_two_corrections_of_one_entry_are_laid_before_somebody(
     browser: TestClient, desk: Desk, page: str
 ) -> None:
@@ -230,3 +263,60 @@ def test_a_survey_that_is_not_here_is_said(browser: TestClient, survey: str) -> 
 
     assert answer.status_code == 404
     assert "no such survey" in answer.text
+
+
+def test_an_entry_names_others_in_words_and_a_correction_leaves_them_as_they_were(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    finding = Finding(
+        name="joint-open",
+        title="Joint open",
+        seen="A gap",
+        why="Water gets in.",
+        urgency="before launching",
+        because="she would leak",
+        how_known=("seen",),
+        places=(Place(part="keel-joint"),),
+        evidence=(SEEN.id,),
+    )
+    found = entry(40, finding)
+    desk.surveys.add([found])
+
+    shown = unescape(browser.get(f"{page}/entry/{found.id}").text)
+    form = {**texts_of(finding, UTC), "title": "Joint wide open", "why": "Water.", "of": found.id}
+    browser.post(f"{page}/entry/{found.id}", data={**form, "evidence": ""})
+
+    assert SEEN.body.seen in shown
+    assert f">{SEEN.id}<" not in shown
+    assert 'name="evidence"' not in shown
+    (corrected,) = desk.surveys.get(SURVEY).bodies(Finding)  # type: ignore[union-attr]
+    assert (corrected.title, corrected.evidence) == ("Joint wide open", (SEEN.id,))
+
+
+def test_what_changed_behind_the_twelfth_name_is_shown_as_changed() -> None:
+    notes = [entry(50 + n, Remark(text=f"Note {n}")) for n in range(20)]
+    by_id = {each.id: each for each in notes}
+    finding = Finding(
+        name="many", title="Many", seen="", why="", urgency="keep under watch", because="", how_known=("seen",),
+        places=(), evidence=tuple(each.id for each in notes[:14]),
+    )  # fmt: skip
+    then = entry(80, finding)
+    now = entry(
+        81, replace(finding, evidence=(*finding.evidence[:13], notes[19].id)), replaces=(80,)
+    )
+
+    (changed,) = (each for each in facts_of(now, UTC, then, by_id) if each.was is not None)
+
+    assert changed.value.startswith("Note 19; ")
+    assert changed.was
+    assert changed.was.startswith("Note 13; ")
+    assert changed.value.endswith("and 2 more")
+
+
+def test_an_answer_says_in_words_what_it_answers() -> None:
+    answer = entry(50, Answer(gap="silent keel-joint", words="Left to the yard."))
+
+    said = {fact.label: fact.value for fact in facts_of(answer, UTC)}
+
+    assert line_of(answer.body) == "nothing recorded of: keel-to-hull joint: Left to the yard."
+    assert said["What stays open"] == "nothing recorded of: keel-to-hull joint"

@@ -134,7 +134,7 @@ def test_the_look_for_interests_starts_from_the_archive_and_is_kept(
     before = read(browser)
     answer = browser.post(f"{page}/conflict", data={"result": "none", "looked_at": "Archive, seller."})  # fmt: skip
 
-    assert "Own archive: the same identity number, surveyed on 12 May 2026 for another client." in before  # fmt: skip
+    assert "Your own records: the same identity number, surveyed on 12 May 2026 for another client." in before  # fmt: skip
     assert "Tannock" not in before
     assert OTHER_SURVEY not in before
     assert answer.headers["location"] == f"{PAGE}#conflict"

@@ -1,17 +1,18 @@
 """Instruments go from one job of a surveyor into the next, as entries of its own."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from html import unescape
 
 import pytest
-from cast import OTHER_SURVEY, QUILLET, SURVEY, entry
+from cast import DAY, OTHER_SURVEY, QUILLET, SURVEY, entry, entry_id
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.notebook.body import Instruction, Instrument
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+from garboard.notebook.ids import uuid7
 
 PAGE = f"/s/{SURVEY}/instruments"
 METER = Instrument(name="meter 1", described="capacitance meter", quantity="moisture", unit="scale")
@@ -54,6 +55,24 @@ def test_an_overdue_calibration_is_said_before_it_is_taken(browser: TestClient, 
     desk.surveys.add([elsewhere(12, GAUGE)])
 
     assert "calibration due 31 January 2026, overdue" in browser.get(PAGE).text
+
+
+def test_all_of_ones_own_in_use_are_offered_the_latest_first_and_those_of_the_last_job_ticked(
+    browser: TestClient, desk: Desk
+) -> None:
+    long_ago = elsewhere(10, replace(METER, name="meter 0"))
+    retired = replace(long_ago, survey=str(uuid7(DAY, 5)), at=DAY - timedelta(days=3 * 365))
+    earlier = replace(elsewhere(11, METER), survey=str(uuid7(DAY, 6)), at=DAY - timedelta(days=90))
+    desk.surveys.add([elsewhere(12, GAUGE)])
+    desk.surveys.add([earlier])
+    desk.surveys.add([retired])
+
+    text = browser.get(PAGE).text
+
+    assert "meter 0" not in text
+    assert text.index("gauge: ultrasonic gauge") < text.index("meter 1: capacitance meter")
+    ticked = {id_: f'value="{id_}" checked' in text for id_ in (earlier.id, entry_id(12))}
+    assert ticked == {earlier.id: False, entry_id(12): True}
 
 
 def test_what_this_survey_names_already_is_not_offered_again(

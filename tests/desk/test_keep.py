@@ -55,7 +55,9 @@ def test_what_was_corrected_already_is_not_replaced_again(
     before = held(desk)
     desk.surveys.add([SECOND])
 
-    with pytest.raises(Refused, match=r"Bram Aldous changed it at .*: a longer crack” stands now"):
+    with pytest.raises(
+        Refused, match=r"Bram Aldous changed it at .*: a longer crack” is in force now"
+    ):
         WAYS[way](request_, before)
 
     assert held(desk).of(Observation) == (SECOND,)
@@ -149,3 +151,10 @@ def test_what_was_written_of_another_matter_overtakes_no_form(
     keep(request_, SURVEY, Boat(name="Quillet II"), replaces=(held(desk).of(Boat)[0].id,), why="x")
 
     assert told(request_, desk, filled_from([FIRST])) == []
+
+
+def test_what_is_refused_is_named_by_its_kind_and_by_no_id(request_: Request) -> None:
+    with pytest.raises(Refused) as refused:
+        keep(request_, SURVEY, Observation(place=Place(part="rud"), seen="a crack"))
+
+    assert [each.where for each in refused.value.problems] == ["Observation part"]

@@ -107,6 +107,23 @@ def test_every_fault_is_named_and_nothing_is_kept(browser: TestClient, desk: Des
     assert sets(desk) == ()
 
 
+def test_per_cent_of_a_moisture_meter_is_explained_at_the_instrument_and_beside_the_field(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(4, replace(METER, name="dial", unit="%"))])
+
+    readings = words(browser.get(f"/s/{SURVEY}/readings"))
+    refused = send(browser, instrument="dial", unit="")
+    kept = send(browser, instrument="dial", unit="", calibration="my own blocks, 2025")
+
+    assert "it does not read per cent of water. Correct its unit" in readings
+    assert refused.status_code == 422
+    assert 'aria-describedby="calibration-about" aria-invalid="true"' in refused.text
+    assert "say by which calibration of your own" in words(refused)
+    assert kept.status_code == 303
+    assert sets(desk)[0].body.unit == "%"
+
+
 def test_settings_that_are_missing_are_asked_for_beside_their_fields(browser: TestClient) -> None:
     answer = send(browser, instrument="", name="")
 

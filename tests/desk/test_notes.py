@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.desk.notes import Mend, mends_in
-from garboard.notebook.body import Instruction, Told
+from garboard.notebook.body import Instruction, Photo, Told
 
 BASE = f"/s/{SURVEY}"
 TOLD = {"who": "Bram Aldous, seller", "said": "She never grounded.", "back": f"{BASE}/"}
@@ -29,7 +29,7 @@ def said(browser: TestClient, path: str = f"{BASE}/") -> str:
 def test_what_was_kept_is_said_once_on_the_page_it_leads_to(browser: TestClient) -> None:
     browser.post(f"{BASE}/add/told", data=TOLD)
 
-    assert said(browser) == "Kept: told “Bram Aldous, seller: She never grounded.”."
+    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded.”."
     assert said(browser) == ""
 
 
@@ -46,8 +46,23 @@ def test_a_correction_and_what_is_taken_back_are_told_apart(
     corrected = said(browser)
     browser.post(f"{BASE}/entry/{twice.id}/withdraw", data={"why": "misheard"})
 
-    assert corrected == "Corrected: told “Bram Aldous, seller: Never.”."
-    assert said(browser).startswith("Taken back: told “Bram Aldous: 4 times.”")
+    assert corrected == "Corrected: statement “Bram Aldous, seller: Never.”."
+    assert said(browser).startswith("Taken back: statement “Bram Aldous: 4 times.”")
+
+
+def test_several_kept_at_once_are_counted_in_words(browser: TestClient, desk: Desk) -> None:
+    photos = [
+        entry(n, Photo(number=n, file=f"{n}.jpg", sha256="0" * 63 + str(n), media_type="image/jpeg", caption=""))
+        for n in (3, 4)
+    ]  # fmt: skip
+    desk.surveys.add(photos)
+
+    browser.post(
+        f"{BASE}/photographs",
+        data={"photo": [each.id for each in photos], "act": "place", "place.part": "stem"},
+    )
+
+    assert said(browser) == "Kept: 2 photographs."
 
 
 def test_what_was_typed_is_no_markup_in_the_note(browser: TestClient) -> None:
@@ -59,7 +74,7 @@ def test_what_was_typed_is_no_markup_in_the_note(browser: TestClient) -> None:
 def test_a_page_that_is_followed_for_a_part_of_it_is_told_as_well(browser: TestClient) -> None:
     browser.post(f"{BASE}/add/told", data=TOLD, headers={"hx-request": "true"})
 
-    assert said(browser) == "Kept: told “Bram Aldous, seller: She never grounded.”."
+    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded.”."
     assert said(browser) == ""
 
 

@@ -1,5 +1,6 @@
 """The overview says where the job stands, what is in the way, and where that is mended."""
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from html import unescape
@@ -65,11 +66,36 @@ def test_what_she_is_and_what_is_asked_is_told_in_short(browser: TestClient, des
     assert "Is she wet?" in page
 
 
+def test_a_visit_can_be_begun_at_the_top_of_an_enquiry_and_then_ended_there(
+    browser: TestClient, desk: Desk
+) -> None:
+    ahead = shown(browser, desk, ASKED, QUILLET)
+    desk.surveys.add([entry(3, Conditions(lying="ashore", began=DAY))])
+    going_on = browser.get(PAGE).text
+
+    assert ahead.index(">Begin the visit</a>") < ahead.index("Not ready to travel")
+    assert ahead.count(f'href="{PAGE}visit"') == 1
+    assert "Examine her, and end the visit" in going_on
+    assert "End the visit now" in going_on
+
+
+def test_what_is_not_looked_at_yet_is_counted_as_on_the_schedule(
+    browser: TestClient, desk: Desk
+) -> None:
+    page = shown(browser, desk, ASKED, QUILLET, Conditions(lying="ashore", began=DAY, ended=DAY))
+
+    schedule = browser.get(f"{PAGE}schedule").text
+    counted = re.search(r"nothing recorded at (\d+) places", page)
+
+    assert counted
+    assert f"<b>{counted[1]}</b> nothing recorded" in schedule
+
+
 def test_after_the_visit_the_overview_speaks_of_writing(browser: TestClient, desk: Desk) -> None:
-    page = shown(browser, desk, ASKED, QUILLET, Conditions(lying="ashore", began=DAY))
+    page = shown(browser, desk, ASKED, QUILLET, Conditions(lying="ashore", began=DAY, ended=DAY))
 
     assert "Write up, and issue the report" in page
-    assert "parts without a word" in page
+    assert "nothing recorded at " in page
     assert "ready to travel" not in page.lower()
 
 
@@ -101,7 +127,7 @@ def test_an_enquiry_that_came_to_nothing_is_set_aside_with_its_reason(
     answer = browser.post(f"{PAGE}entry/{entry_id(1)}/withdraw", data={"why": "sold", "back": PAGE})
 
     assert answer.headers["location"] == PAGE
-    assert "Set aside." in browser.get(PAGE).text
+    assert "It did not go ahead." in browser.get(PAGE).text
     assert "A new instruction" in browser.get(PAGE).text
 
 
@@ -119,5 +145,5 @@ def test_when_each_visit_ended_and_what_was_issued_is_told(browser: TestClient, 
     page = shown(browser, desk, ASKED, QUILLET, done, again, issued)
 
     assert f"{DAY.day} May 2026, {DAY:%H:%M} to {DAY + timedelta(hours=3):%H:%M}, ashore" in page
-    assert "its end is not recorded, afloat" in page
+    assert "its end is not recorded yet, afloat" in page
     assert f'<a href="/s/{SURVEY}/report#issue">Report Q-1, version 1</a>' in page

@@ -237,6 +237,31 @@ def test_what_was_seen_leads_to_the_finding_that_rests_on_it_or_to_one_to_be_wri
     assert f"evidence={stain.id}" not in shown
 
 
+def test_a_finding_begun_from_what_was_seen_has_its_words_and_a_heading(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    seen = Observation(place=COCK, seen="A crack in the body, weeping. Not new.", defect=True)
+    crack = entry(30, seen)
+    desk.surveys.add([crack])
+
+    begun = browser.get(f"/s/{SURVEY}/finding/new?part=seacock&number=2&evidence={crack.id}").text
+
+    assert 'value="Seacock, 2: crack in the body"' in begun
+    assert ">A crack in the body, weeping. Not new.</textarea>" in begun
+
+
+def test_what_was_not_reached_is_one_step_away_like_what_was_examined(
+    browser: TestClient, page: str
+) -> None:
+    shown = unescape(browser.get(page).text)
+    opened = browser.get(f"{page}?record=limitation").text
+
+    for kind, words in (("examination", "Examined"), ("limitation", "Not reached")):
+        assert f'href="{page}?record={kind}#{kind}">{words}</a>' in shown
+    assert '<details id="limitation" open>' in opened
+    assert '<details id="examination">' in opened
+
+
 def test_photographs_can_be_added_on_it(browser: TestClient, page: str) -> None:
     shown = browser.get(page).text
 

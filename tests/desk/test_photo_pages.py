@@ -99,6 +99,23 @@ def test_a_place_is_proposed_with_its_reason_and_another_to_choose(browser: Test
     assert "for 1 of them something was recorded" in shown
 
 
+def test_one_without_a_place_offers_what_its_time_suggests_and_then_all_parts_nearest_first(
+    browser: TestClient, desk: Desk
+) -> None:
+    photo = keep(desk, 1, minutes=18)
+
+    shown = text(browser, f"{ONE}/{photo.id}")
+    sent = {"one": photo.id, f"place.{photo.id}": "hatch 2", "back": "photo"}
+    answer = browser.post(f"{SHEET}/sort", data=sent)
+
+    assert 'value="hatch 2">' in shown
+    assert "2 minutes before" in shown
+    listed = shown[shown.index('<datalist id="parts">') :]
+    assert listed.index('"deck hatch"') < listed.index('"rudder blade"')
+    assert answer.headers["location"] == f"{ONE}/{photo.id}"
+    assert "By the time it was taken" not in text(browser, answer.headers["location"])
+
+
 def test_photographs_of_another_day_than_the_visit_are_doubted(browser: TestClient, desk: Desk) -> None:  # fmt: skip
     visit = Conditions(lying="ashore", began=DAY + timedelta(days=1))
     desk.surveys.add([entry(90, visit, replaces=(3,))])
@@ -140,6 +157,23 @@ def test_proposals_are_accepted_singly_ticked_or_all(
 
     assert answer.status_code == 303
     assert [photos(desk)[number].place for number in (1, 2, 3)] == placed
+
+
+def test_an_old_page_does_not_take_the_place_that_was_given_since(
+    browser: TestClient, desk: Desk
+) -> None:
+    one, two = keep(desk, 1, 9), keep(desk, 2, 11)
+    sent = {f"place.{each.id}": "rudder-blade" for each in (one, two)}
+    browser.post(f"{ONE}/{one.id}", data={"place.part": "hatch", "caption": "", "of": one.id})
+
+    answer = browser.post(f"{SHEET}/sort", data={**sent, "all": "yes"})
+    alone = browser.post(f"{SHEET}/sort", data={**sent, "one": one.id})
+
+    assert answer.status_code == 303
+    assert [photos(desk)[number].place for number in (1, 2)] == [Place(part="hatch"), RUDDER]
+    assert "and left so: photograph 1 (" in unescape(browser.get(f"{SHEET}/sort").text)
+    assert alone.status_code == 422
+    assert "Sorted otherwise since this page was shown" in unescape(alone.text)
 
 
 @pytest.mark.parametrize(("place", "words"), [("moon", "a place is not one of the boat's"), (None, "no photograph is ticked")])  # fmt: skip

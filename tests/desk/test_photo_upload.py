@@ -46,7 +46,11 @@ def piece(browser: TestClient, content: bytes, start: int, end: int) -> dict[str
 
 
 def finish(browser: TestClient, content: bytes, name: str = "IMG_0001.JPG") -> dict[str, Any]:
-    said: dict[str, Any] = browser.post(f"{UPLOAD}/{sha256_of(content)}/finish", data={"name": name}).json()  # fmt: skip
+    address = f"{UPLOAD}/{sha256_of(content)}"
+    proved: dict[str, Any] = browser.post(f"{address}/finish").json()
+    if "problems" in proved:
+        return proved
+    said: dict[str, Any] = browser.post(f"{address}/keep", data={"name": name}).json()
     return said
 
 
@@ -329,6 +333,35 @@ def test_a_name_is_made_harmless_and_told_from_the_others(name: str, kept: str) 
     held = fold([entry(1, Photo(number=1, file="img_0001.JPG", sha256="0", media_type="image/jpeg", caption=""))])  # fmt: skip
 
     assert free_name(held, name, "image/jpeg") == kept
+
+
+def at(minute: int) -> datetime:
+    return datetime(2026, 5, 12, 9, minute)  # noqa: DTZ001 - a camera knows no zone
+
+
+def test_photographs_sent_together_are_numbered_as_they_were_taken(
+    browser: TestClient, desk: Desk
+) -> None:
+    sent = [
+        ("d.jpg", shot(1, taken=None)),
+        ("c.jpg", shot(2, taken=at(50))),
+        ("b.jpg", shot(3, taken=at(41))),
+        ("a.jpg", shot(4, taken=at(50))),
+    ]
+
+    browser.post(UPLOAD, files=[("file", each) for each in sent])
+
+    assert [each.file for each in photos(desk)] == ["b.jpg", "a.jpg", "c.jpg", "d.jpg"]
+
+
+def test_what_has_arrived_says_where_it_comes_among_the_others(browser: TestClient) -> None:
+    orders = []
+    for original in (shot(1, taken=at(50)), shot(2, taken=None), shot(3, taken=at(41))):
+        piece(browser, original, 0, len(original))
+        orders.append(browser.post(f"{UPLOAD}/{sha256_of(original)}/finish").json()["order"])
+
+    late, without, early = orders
+    assert early < late < without
 
 
 def test_the_first_photograph_is_number_one() -> None:

@@ -169,7 +169,7 @@ def test_several_are_printed_or_kept_back(browser: TestClient, desk: Desk, three
     [
         ({"act": "place", "place.part": "hatch"}, "No photograph is chosen."),
         ({"photo": "one", "act": "place"}, "Choose a part."),
-        ({"photo": "one", "act": "place", "place.part": "hathc"}, 'there is no part "hathc"'),
+        ({"photo": "one", "act": "place", "place.part": "rud"}, "There is no part called “rud”. Choose one from the list."),
         ({"photo": "one", "act": "place", "place.part": "hatch", "place.number": "0"}, "Give a value from 1 to 999."),
     ],
 )  # fmt: skip
@@ -195,6 +195,21 @@ def test_a_page_shown_before_a_correction_still_reaches_the_photograph(
 
     assert photos(desk)[1].printed
     assert photos(desk)[1].place == Place(part="hatch")
+
+
+def test_an_old_sheet_does_not_take_the_place_that_was_given_since(
+    browser: TestClient, desk: Desk, three: list[Entry[Photo]]
+) -> None:
+    browser.post(SHEET, data={"photo": [three[0].id], "act": "place", "place.part": "hatch"})
+
+    both = {"photo": ids(three[:2]), "act": "place", "place.part": "rudder-blade"}
+    answer = browser.post(SHEET, data=both)
+    again = browser.post(SHEET, data={**both, "photo": [three[0].id]})
+
+    assert answer.status_code == 303
+    assert [photos(desk)[number].place for number in (1, 2)] == [Place(part="hatch"), Place(part="rudder-blade")]  # fmt: skip
+    assert again.status_code == 422
+    assert "Sorted otherwise since this page was shown, and left so: photograph 1" in unescape(again.text)  # fmt: skip
 
 
 def test_what_was_corrected_in_the_same_moment_is_not_corrected_side_by_side(
@@ -235,6 +250,16 @@ def test_a_photograph_is_written_up_and_the_next_one_shown(browser: TestClient, 
     assert (photo.caption, photo.printed, photo.place) == ("Hatch, open", True, Place(part="hatch"))
     assert photo.taken == datetime(2026, 5, 12, 9, 5, 30, tzinfo=DAY.tzinfo)
     assert (photo.number, photo.sha256) == (1, three[0].body.sha256)
+
+
+def test_one_photograph_at_a_time_is_chosen_for_the_title_page(
+    browser: TestClient, desk: Desk, three: list[Entry[Photo]]
+) -> None:
+    for each in three[:2]:
+        form = {"caption": "Whole boat", "cover": ["no", "yes"], "of": each.id}
+        browser.post(f"{ONE}/{each.id}", data=form)
+
+    assert [number for number, photo in photos(desk).items() if photo.cover] == [2]
 
 
 def test_an_old_page_of_a_photograph_does_not_take_the_place_of_what_was_written_since(browser: TestClient, desk: Desk, three: list[Entry[Photo]]) -> None:  # fmt: skip

@@ -71,7 +71,11 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_is_kept(
     refused = browser.post("/phrases", data=wrong)
 
     assert refused.status_code == 422
-    for words in ('Did you mean "keel-joint"?', "there is no slot {wide}", "Write some words"):
+    for words in (
+        'Did you mean "keel-to-hull joint"?',
+        "there is no slot {wide}",
+        "Write some words",
+    ):
         assert words in unescape(refused.text)
     assert own_wordings(desk) == ()
 
@@ -132,7 +136,7 @@ def test_a_finding_as_it_is_being_written_begins_a_wording(
 
     assert 'value="Not kept yet"' in page
     assert ">Open the joint.</textarea>" in page
-    assert "keel-joint" in page
+    assert 'value="keel-to-hull joint"' in page
     assert browser.get(f"{BASE}/findings").text.count("Not kept yet") == 0
 
 

@@ -213,6 +213,19 @@ def test_the_parts_of_the_hull_are_offered_first_by_their_names(
     assert deck[0][0] == "The deck"
 
 
+def test_what_nobody_points_at_on_a_drawing_is_not_offered_unless_it_was_chosen(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(3, Instruction(client="Tamsin Orrowby", purpose="buy"))])
+
+    offered = browser.get(PLACING).text
+    chosen = browser.get(PLACING, params={"place.part": "upholstery"}).text
+
+    assert 'value="bottom-laminate"' in offered
+    assert 'value="upholstery"' not in offered
+    assert 'value="upholstery" selected' in chosen
+
+
 def test_a_part_is_also_known_by_its_name(browser: TestClient, desk: Desk) -> None:
     send(browser, {**DULL, "place.part": "Bottom laminate"}, point("port-shell", 5.0, -0.4))
 
@@ -269,7 +282,7 @@ def test_undoing_a_reading_brings_back_the_set_as_it_was(browser: TestClient, de
     after_one = at([each.place for each in the_set(desk).body.readings])
     undone = send(browser, state(once), act="undo")
 
-    assert "the set stands again as it was before, with 1 reading." in words(undone)
+    assert "the set is again as it was before, with 1 reading." in words(undone)
     assert after_one == [(4.0, -0.2), (5.0, -0.4)]
     assert the_set(desk).body == HULL
 
@@ -288,7 +301,7 @@ def test_undoing_a_reading_says_within_the_part_that_is_put_in_what_stands_again
     )
 
     foot = undone.text[undone.text.index('<div id="said"') :]
-    assert "Undone: the set stands again as it was before, with 1 reading." in foot
+    assert "Undone: the set is again as it was before, with 1 reading." in foot
 
 
 def test_a_sounding_that_was_corrected_is_taken_back_with_what_it_said_before(

@@ -1,6 +1,7 @@
 """The report page: what stands in the way, answered or closed; files built; the report issued, amended and checked."""
 
 import stat
+from dataclasses import replace
 from datetime import timedelta
 from html import unescape
 from typing import Any
@@ -11,15 +12,16 @@ from cast import QUILLET, SURVEY, entry
 from desk.written import BASE, REST, last_job, now, put
 from starlette.testclient import TestClient
 
+from garboard.archive.sign import open_key
 from garboard.archive.verify import verify
 from garboard.desk.context import Desk
-from garboard.desk.missing import address_of, gaps_of
+from garboard.desk.missing import address_of, gaps_of, in_groups
 from garboard.desk.pages import jobs as job_pages
 from garboard.desk.preview import as_it_leaves
-from garboard.judgement.gaps import Gap
+from garboard.judgement.gaps import Gap, gaps
 from garboard.judgement.issues import issues
-from garboard.notebook.body import Amendment, Answer, Issue, Remark, Summary
-from garboard.notebook.fold import Survey
+from garboard.notebook.body import Amendment, Answer, Instruction, Issue, Memo, Remark, Summary
+from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Refused
 from garboard.store import jobs
 
@@ -58,7 +60,12 @@ def give_key(browser: TestClient, p12: bytes, passphrase: str = PASSPHRASE) -> A
 
 def issue(browser: TestClient, desk: Desk, **fields: str) -> jobs.Job:
     """Issue the report, and the job when it has ended."""
-    given = {"passphrase": PASSPHRASE, "delivered_to": "Tamsin Orrowby", **fields}
+    given = {
+        "passphrase": PASSPHRASE,
+        "delivered_to": "Tamsin Orrowby",
+        "report_number": "Q-1",
+        **fields,
+    }
     answer = browser.post(f"{PAGE}/issue", data=given)
     assert answer.status_code == 303, answer.text
     return ended(browser, desk)
@@ -174,6 +181,58 @@ def test_a_key_is_kept_for_its_surveyor_alone_once_its_passphrase_opened_it(
     browser.post(f"{PAGE}/key/remove")
 
     assert not kept.exists()
+
+
+def test_a_surveyor_without_a_key_makes_one_and_takes_its_file_away(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    chosen = "ebb and flood and slack"
+    make = f"{PAGE}/key/make"
+
+    unlike = browser.post(make, data={"passphrase": chosen, "again": "ebb and flood"})
+    short = browser.post(make, data={"passphrase": "ebb", "again": "ebb"})
+    none_yet = browser.get(f"{PAGE}/key/file")
+    made = browser.post(make, data={"passphrase": chosen, "again": chosen}, follow_redirects=True)
+
+    assert "two passphrases are not the same" in unlike.text
+    assert "passphrase has 3 characters" in short.text
+    assert none_yet.status_code == 404
+    assert "Your signing key is made." in made.text
+    assert "does not prove who signed" in made.text
+    key = open_key(browser.get(f"{PAGE}/key/file").content, chosen, at=desk.now())
+    assert key.name == "Ines Caldervane"
+    assert [chosen in str(each.body) for each in now(desk).entries].count(True) == 0
+
+
+def test_the_number_is_asked_for_where_the_report_is_issued(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+    asked = now(desk).of(Instruction)[0]
+    unnumbered = replace(asked.body, report_number="")
+    desk.surveys.add([replace(entry(90, unnumbered), replaces=(asked.id,))])
+
+    refused = browser.post(f"{PAGE}/issue", data={"passphrase": PASSPHRASE})
+    job = issue(browser, desk, report_number="C-14")
+
+    assert refused.status_code == 422
+    assert "it has no number" in refused.text
+    assert job.state == "done", job.error
+    assert now(desk).bodies(Issue)[0].number == "C-14"
+    assert 'id="report_number"' not in browser.get(PAGE).text
+
+
+def test_a_report_is_issued_without_a_number_where_that_was_said(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+
+    job = issue(browser, desk, report_number="", no_number="yes")
+
+    assert job.state == "done", job.error
+    assert now(desk).bodies(Issue)[0].number == "of Quillet"
 
 
 def test_an_issued_report_is_numbered_signed_kept_and_checked(
@@ -404,3 +463,14 @@ def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> N
     gap = Gap(id=id_, where="", what="", do="")
 
     assert address_of(gap, survey) == f"{BASE}{page}"
+
+
+def test_a_spoken_note_not_written_down_leads_to_its_entry() -> None:
+    memo = entry(2, Memo(file="memo-1.wav", sha256="0" * 64, seconds=4.0))
+    survey = fold([entry(1, QUILLET), memo])
+
+    found = in_groups((each for each in gaps(survey, ()) if each.id.startswith("spoken ")), survey)
+
+    assert [each.address.partition("?")[0] for each in found[0].gaps] == [
+        f"/s/{SURVEY}/entry/{memo.id}"
+    ]

@@ -266,3 +266,53 @@ def test_the_checklist_is_handed_out_as_a_pdf(browser: TestClient, survey: Surve
 
     assert answer.headers["content-type"] == "application/pdf"
     assert answer.headers["content-disposition"] == 'inline; filename="Quillet-checklist.pdf"'
+
+
+def test_what_holds_for_many_places_is_said_once_and_kept_for_each(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+    one, other = silent[0], silent[1]
+    form = {"places": [one.key, other.key], "holds": "not reached", "reasons": ["no-time-agreed"]}
+
+    answer = browser.post(f"{PAGE}/rest", data=form)
+
+    assert answer.status_code == 303
+    made = [each.body for each in now(desk).of(Limitation) if each.body.reasons == ("no-time-agreed",)]  # fmt: skip
+    assert [key(each.place) for each in made] == [one.key, other.key]
+    assert [each.could_hide for each in made] == [one.part.could_hide, other.part.could_hide]
+    assert [each.would_lift for each in made] == [one.part.would_lift, other.part.would_lift]
+    assert f"{len(silent) - 2} nothing recorded" in text(browser.get(PAGE)).replace("<b>", "").replace("</b>", "")  # fmt: skip
+
+
+def test_many_places_not_fitted_are_kept_as_such(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+
+    browser.post(f"{PAGE}/rest", data={"places": silent[3].key, "holds": "not fitted", "found": "None seen."})  # fmt: skip
+
+    (made,) = (each.body for each in now(desk).of(Examination) if each.body.extent == "not fitted")
+    assert (key(made.place), made.found) == (silent[3].key, "None seen.")
+
+
+@pytest.mark.parametrize(
+    ("form", "said"),
+    [
+        ({"holds": "not reached", "reasons": "no-time-agreed"}, "Tick the places"),
+        ({"places": "mast-lower", "holds": "not reached"}, "reason"),
+        ({"places": "mast-lower", "reasons": "no-time-agreed"}, "Say what holds"),
+    ],
+)
+def test_the_rest_without_places_reason_or_what_holds_is_refused_and_nothing_kept(
+    browser: TestClient, desk: Desk, survey: Survey, form: dict[str, str], said: str
+) -> None:
+    before = len(survey.by_id)
+    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+    sent = {name: silent[0].key if name == "places" else value for name, value in form.items()}
+
+    answer = browser.post(f"{PAGE}/rest", data=sent)
+
+    assert answer.status_code == 422
+    assert said in text(answer)
+    assert len(now(desk).by_id) == before

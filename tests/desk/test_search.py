@@ -48,7 +48,7 @@ def test_every_survey_of_a_boat_is_found_by_her_number_however_it_is_spaced(
     [
         ("", "Type words"),
         ("   ", "Type words"),
-        ("lignum", "Nothing that stands"),
+        ("lignum", "Nothing in any survey"),
         ("-", "Nothing"),
     ],
 )

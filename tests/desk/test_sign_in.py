@@ -133,3 +133,20 @@ def test_a_password_is_not_changed_without_the_old_one(stranger: TestClient, lin
 
     assert changed.status_code == 422
     assert "do not belong together" in changed.text
+
+
+@pytest.mark.parametrize(
+    ("headers", "device"),
+    [
+        ({"user-agent": "Mozilla/5.0 (Linux) Mobile"}, "Phone"),
+        ({"user-agent": "Mozilla/5.0 (Linux; Tablet)"}, "Tablet"),
+        ({"user-agent": "Mozilla/5.0 (Linux)", "sec-ch-ua-mobile": "?1"}, "Phone"),
+        ({"user-agent": "Mozilla/5.0 (Linux)", "sec-ch-ua-mobile": "?0"}, "Computer"),
+    ],
+)  # fmt: skip
+def test_a_device_is_called_what_its_browser_says_it_is(
+    stranger: TestClient, link: str, headers: dict[str, str], device: str
+) -> None:
+    stranger.post(link, data={"password": SENTENCE}, headers=headers)
+
+    assert stranger.get("/api/me").json()["device"] == device

@@ -79,7 +79,7 @@ def test_the_map_stands_with_what_was_heard_otherwise(browser: TestClient) -> No
 
     assert "24 places: 23 sound, 1 dull." in words(page)
     assert re.search(
-        r"Bottom laminate, port : 1 dull over [\d.]+ m², station 5.0 m; one blow alone: strike again beside it",
+        r"Bottom laminate, port : 1 dull, station 5.0 m: one blow alone. How far it reaches was not found: sound around it.",
         words(page),
     )
     assert "taken halfway to the places beside it that were found otherwise" in page

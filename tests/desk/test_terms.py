@@ -269,7 +269,7 @@ def test_a_link_is_refused_once_the_job_was_set_aside(
 ) -> None:
     desk.surveys.add([entry(5, Withdrawal(), replaces=(1,))])
 
-    assert "was set aside" in client.get(link).text
+    assert "did not go ahead" in client.get(link).text
 
 
 @pytest.mark.parametrize("token", ["nonsense", "x" * 43, "%2e%2e"])

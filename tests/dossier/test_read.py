@@ -283,6 +283,7 @@ def test_everything_wrong_is_named_at_once_with_file_and_line(tmp_path: Path) ->
         ({"memos__a_wav": b"x"}, "memos/a.wav: this spoken note is not listed"),
         ({"boat_toml": 'name = "Quillet"\nloa_m = 1' + "0" * 5000}, "boat.toml: this cannot be read"),
         ({"boat_toml": 'name = "Quillet"\nfitted = ["gass"]\n'}, 'boat.toml fitted: "gass" is no word for it'),
+        ({"boat_toml": 'name = "Quillet"\nfitted = ["gas"]\nfitted_unknown = ["gas"]\n'}, "boat.toml fitted_unknown: she has \"gas\" and nobody knows"),
         ({"boat_toml": 'name = "Quillet"\nnumbers = { seacock = -1 }\n'}, "boat.toml numbers seacock: -1 cannot be"),
         ({"examined_csv": "part,extent,how\nstem,whole,hammer\n"}, 'examined.csv:2 how: "hammer" is no word for it'),
         ({"examined_csv": "at,part,extent\n1961-01-01T10:00:00+00:00,stem,whole\n"}, "examined.csv:2 at: A UUIDv7 cannot hold the time"),

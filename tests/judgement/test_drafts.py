@@ -1,10 +1,10 @@
 """Drafts word what was seen, keep the evidence, and leave the judgement to the surveyor."""
 
-from cast import entry
+from cast import QUILLET, entry
 
 from garboard.judgement.drafts import drafts
 from garboard.methods.result import Criterion, Result
-from garboard.notebook.body import Examination, Finding, Observation, Photo, Place
+from garboard.notebook.body import Examination, Finding, Observation, Photo, Place, Sounding
 from garboard.notebook.fold import fold
 
 PLACE = Place(part="keel-joint", words="forward end")
@@ -53,6 +53,18 @@ def test_a_reading_beyond_a_limit_is_worded_with_its_criterion() -> None:
     assert draft.finding.how_known == ("measured",)
 
 
+def test_a_raised_area_is_told_plainly_and_offered_no_wording_of_the_hammer() -> None:
+    skin = Place(part="topside-laminate", side="port", station_m=4.0, level_m=0.5)
+    plainly = "the moisture meter reads well above the readings taken as dry: median 22 against 12"
+    wet = Result(method="moisture.departure", what="raised area of about 0.5 m², the laminate sounded", value=8.77, unit="times the dry reference's spread", verdict="beyond", used=("x",), place=skin, plainly=plainly)  # fmt: skip
+
+    (draft,) = drafts(fold([entry(1, QUILLET)]), (wet,))
+
+    assert f": {plainly}." in draft.finding.seen
+    assert "8.77" not in draft.finding.seen
+    assert [phrase.id for phrase in draft.phrases] == ["core-wet-hull"]
+
+
 def test_a_part_found_doubtful_becomes_a_draft_that_rests_on_its_examination() -> None:
     doubtful = entry(1, Examination(place=Place(part="chainplate", side="port"), extent="whole", outcome="doubtful"))  # fmt: skip
     sound = entry(2, Examination(place=Place(part="stem"), extent="whole", outcome="sound"))
@@ -78,3 +90,26 @@ def test_evidence_corrected_since_is_not_drafted_again() -> None:
     finding = entry(2, Finding(name="f", title="t", seen="s", why="w", urgency="before launching", because="b", how_known=("seen",), places=(), evidence=(seen.id,)))  # fmt: skip
 
     assert drafts(fold([seen, finding, anew]), ()) == ()
+
+
+def test_a_heading_that_is_cut_short_does_not_end_with_a_word_that_leads_on() -> None:
+    long = Observation(
+        place=Place(part="rudder-blade"), defect=True,
+        seen="Crack weeping rust along the whole lower edge upwards from the heel bearing",
+    )  # fmt: skip
+
+    (draft,) = drafts(fold([entry(1, QUILLET), entry(2, long)]), ())
+
+    assert (
+        draft.finding.title == "Rudder blade: crack weeping rust along the whole lower edge upwards"
+    )
+
+
+def test_a_result_without_a_place_of_its_own_is_drafted_where_its_evidence_lies() -> None:
+    struck = entry(2, Sounding(place=PLACE, heard="dull"))
+    found = Result(method="m", what="spread of the readings", value=9.0, unit="1", verdict="beyond", used=(struck.id,))  # fmt: skip
+
+    (draft,) = drafts(fold([entry(1, QUILLET), struck]), (found,))
+
+    assert draft.finding.places == (PLACE,)
+    assert draft.finding.evidence == (struck.id,)

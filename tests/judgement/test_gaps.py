@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+import pytest
 from cast import DAY, QUILLET, entry, entry_id
 
 from garboard.judgement.gaps import Gap, gaps
@@ -19,6 +20,7 @@ from garboard.notebook.body import (
     Instruction,
     InstrumentCheck,
     Limitation,
+    Memo,
     Observation,
     Person,
     Photo,
@@ -94,7 +96,7 @@ def test_a_limitation_that_does_not_say_what_it_could_hide_is_a_gap() -> None:
 def test_a_method_called_for_and_not_used_is_a_gap_that_does_not_block() -> None:
     look = Examination(place=KEEL, extent="whole", how=("look",))
 
-    assert not found(look)["unused move keel-joint"].is_open
+    assert not found(look)["unused sound keel-joint"].is_open
 
 
 def test_scraping_without_leave_is_a_gap() -> None:
@@ -151,6 +153,40 @@ def test_dull_soundings_on_the_other_side_contradict_nothing() -> None:
     )
 
 
+MOISTURE = ReadingSet(
+    name="bottom",
+    quantity="moisture",
+    unit="scale",
+    instrument="meter",
+    readings=(
+        Reading(place=Place(part="bottom-laminate", side="port", station_m=2), as_read="12"),
+    ),
+)
+UNREAD = Limitation(place=Place(part="bottom-laminate", side="port"), not_reached="not read with a moisture meter", reasons=("wet-surface",), how=("moisture",))  # fmt: skip
+
+
+def test_a_method_called_not_used_whose_readings_are_kept_is_worth_a_second_look() -> None:
+    gap = found(MOISTURE, UNREAD)["called unused moisture bottom-laminate port"]
+
+    assert "not read with a moisture meter" in gap.what
+    assert not gap.blocks
+
+
+def test_a_method_left_out_on_the_other_side_or_at_one_spot_contradicts_nothing() -> None:
+    starboard = replace(UNREAD, place=Place(part="bottom-laminate", side="starboard"))
+    spot = replace(UNREAD, place=replace(UNREAD.place, words="behind the shores"))
+
+    said = found(MOISTURE, starboard, spot)
+
+    assert not [each for each in said if each.startswith("called unused")]
+
+
+def test_a_method_that_the_examination_names_may_be_left_out_on_the_rest_of_the_part() -> None:
+    partly = Examination(place=UNREAD.place, extent="part", how=("look", "moisture"))
+
+    assert "called unused moisture bottom-laminate port" not in found(MOISTURE, UNREAD, partly)
+
+
 def test_calling_a_part_sound_with_an_observed_defect_is_a_contradiction() -> None:
     sound = Examination(place=KEEL, extent="whole", outcome="sound")
 
@@ -204,11 +240,12 @@ def test_an_instrument_nobody_described_is_a_gap() -> None:
     assert found(read)["instrument gauge"].is_open
 
 
-def test_questions_of_the_client_are_answered_one_by_one() -> None:
+@pytest.mark.parametrize("answers", [("None seen.",), ("None seen.", " ")])
+def test_questions_of_the_client_are_answered_one_by_one(answers: tuple[str, ...]) -> None:
     survey = fold(
         [
             entry(1, Instruction(client="T. O.", purpose="buy", questions=("Leaks?", "Rig?"))),
-            entry(2, Summary(overall="x", answers=("None seen.",))),
+            entry(2, Summary(overall="x", answers=answers)),
         ]
     )
 
@@ -351,12 +388,12 @@ def test_a_finding_that_rests_on_an_examination_speaks_of_it() -> None:
 def test_examined_whole_without_a_method_called_for_is_said_plainly() -> None:
     look = Examination(place=KEEL, extent="whole", how=("look",))
 
-    said = [found(look)["unused move keel-joint"].what]
-    said += [found(replace(look, extent="part"))["unused move keel-joint"].what]
+    said = [found(look)["unused sound keel-joint"].what]
+    said += [found(replace(look, extent="part"))["unused sound keel-joint"].what]
 
     assert said == [
-        "it is called examined whole, yet it was not moved by hand under light load",
-        "it was not moved by hand under light load",
+        "it is called examined whole, yet it was not sounded with a hammer",
+        "it was not sounded with a hammer",
     ]
 
 
@@ -396,3 +433,14 @@ def test_a_photograph_of_a_finding_that_is_not_printed_is_worth_a_second_look() 
     assert not gap.blocks
     assert "Keel joint open" in gap.what
     assert "unprinted b.jpg" not in found(shows, shot)
+
+
+def test_a_spoken_note_that_nobody_wrote_down_is_missing_wherever_it_belongs() -> None:
+    heard = Memo(file="memo-1.wav", sha256="0" * 64, seconds=4.0)
+    noted = Memo(file="memo-2.wav", sha256="1" * 64, seconds=4.0, words="Bolt heads rusty.")
+    survey = fold([entry(1, QUILLET), entry(2, heard), entry(3, noted)])
+
+    (gap,) = (each for each in gaps(survey, ()) if each.id.startswith("spoken "))
+
+    assert (gap.id, gap.where, gap.blocks) == ("spoken memo-1.wav", "of no part, memo-1.wav", False)
+    assert gap.what == "a spoken note is not written down"

@@ -87,7 +87,7 @@ def test_one_side_says_nothing_of_the_other() -> None:
 def test_a_method_called_for_and_not_used_is_named() -> None:
     look = Examination(place=Place(part="keel-joint"), extent="whole", how=("look",))
 
-    assert set(states(look)["keel-joint", None, None].unused) == {"sound", "move"}
+    assert set(states(look)["keel-joint", None, None].unused) == {"sound"}
 
 
 def test_soundings_and_readings_count_as_their_methods_used() -> None:

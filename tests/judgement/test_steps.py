@@ -1,5 +1,6 @@
 """A job is at one place on its way, and says what it waits for."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -24,7 +25,8 @@ from garboard.notebook.fold import fold
 ASKED = Instruction(client="Tamsin Orrowby", purpose="buy", place="Fennick Hard", due=date(2026, 5, 20))  # fmt: skip
 TERMS = Terms(version="3", accepted_by="T. Orrowby", accepted_on=date(2026, 5, 4), how="by e-mail")
 VISIT = Arrangement(what="visit", words="at nine", on=date(2026, 5, 12))
-VISITED = Conditions(lying="ashore", began=DAY)
+BEGUN = Conditions(lying="ashore", began=DAY)
+VISITED = Conditions(lying="ashore", began=DAY, ended=DAY)
 ISSUED = Issue(number="Q1", version=1, entries_sha256="0" * 64)
 CALL = Arrangement(what="follow-up", words="Were the bolts drawn?", on=date(2026, 10, 1))
 
@@ -73,6 +75,15 @@ def test_a_visit_that_was_made_is_the_visit() -> None:
     assert step(ASKED, later, VISITED).visit == DAY.date()
 
 
+def test_a_visit_that_goes_on_is_at_the_boat_until_it_ends_or_the_summary_is_written() -> None:
+    begun = (ASKED, QUILLET, TERMS, BEGUN)
+
+    assert step(*begun).stage == "at the boat"
+    assert step(*begun).day == DAY.date()
+    assert step(ASKED, QUILLET, TERMS, VISITED).stage == "to write"
+    assert step(*begun, Summary(overall="A sloop.")).stage == "to write"
+
+
 def test_after_the_visit_it_waits_for_what_is_not_written() -> None:
     finding = Finding(name="keel", title="Keel joint open", seen="0.6 mm", why="Water.", urgency="before launching", because="it admits water", how_known=("seen",), places=(Place(part="keel-joint"),))  # fmt: skip
 
@@ -82,7 +93,7 @@ def test_after_the_visit_it_waits_for_what_is_not_written() -> None:
     assert "1 finding without a recommendation" in waits.in_the_way
     assert "summary" in waits.in_the_way
     assert "terms" not in waits.in_the_way
-    assert any("parts without a word" in each for each in waits.in_the_way)
+    assert any(each.startswith("nothing recorded at ") for each in waits.in_the_way)
 
 
 def test_an_issued_report_is_out_until_something_is_to_be_followed_up() -> None:
@@ -95,13 +106,30 @@ def test_an_issued_report_is_out_until_something_is_to_be_followed_up() -> None:
     assert step(*begun, done).stage == "out"
 
 
+def test_a_visit_that_nobody_ended_is_over_once_a_finding_is_written() -> None:
+    found = Finding(
+        name="blade", title="Blade cracked", seen="", why="", urgency="before launching", because="",
+        how_known=("seen",), places=(Place(part="rudder-blade"),),
+    )  # fmt: skip
+
+    assert step(ASKED, QUILLET, TERMS, BEGUN).stage == "at the boat"
+    assert step(ASKED, QUILLET, TERMS, BEGUN, found).stage == "to write"
+
+
+def test_at_the_boat_without_a_visit_agreed_it_is_said_and_nothing_breaks() -> None:
+    asked = replace(ASKED, visits=())
+
+    assert "no visit is stated" in step(asked, QUILLET, TERMS, BEGUN).in_the_way
+
+
 def test_a_job_that_came_to_nothing_is_set_aside_and_can_come_back() -> None:
     begun = [entry(1, ASKED), entry(2, Withdrawal(), replaces=(1,))]
 
-    assert step_of(fold(begun)).stage == "set aside"
+    assert step_of(fold(begun)).stage == "not gone ahead"
     assert step_of(fold([*begun, entry(3, ASKED)])).stage == "enquiry"
     assert (
-        step(ASKED, ConflictCheck(result="declined", looked_at="the seller")).stage == "set aside"
+        step(ASKED, ConflictCheck(result="declined", looked_at="the seller")).stage
+        == "not gone ahead"
     )
 
 

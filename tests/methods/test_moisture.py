@@ -102,6 +102,46 @@ def map_of(
     return found
 
 
+# Readings repeated at one place
+
+
+def test_raised_places_that_were_also_read_dry_have_no_area_and_still_a_place() -> None:
+    read = survey([*dry(), *bottom("dddddddddd\nddWWdddddd"), *bottom("dddddddddd\ndddd")[12:]])
+
+    (area,) = moisture_maps(read)[0].areas
+    found = results(read)[-1]
+
+    assert (area.readings, area.area_m2) == (2, None)
+    assert area.about == "no area, as others at the same places are not raised"
+    assert found.what.startswith("raised readings beside others that are not")
+    assert found.place
+    assert (found.place.station_m, found.place.level_m) == (4.62, -0.45)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 4), st.integers(0, 3), st.integers(5, 60)), min_size=1, max_size=25
+    )
+)
+def test_whatever_was_read_however_often_there_is_a_result(
+    read: list[tuple[int, int, int]],
+) -> None:
+    readings = [
+        Reading(
+            place=Place(
+                part="bottom-moisture", side="port", station_m=3 + 0.2 * x, level_m=-0.1 - 0.2 * y
+            ),
+            as_read=str(value),
+        )
+        for x, y, value in read
+    ]
+    of = survey([*dry(), *readings])
+
+    assert results(of)
+    assert all(area.about for each in moisture_maps(of) for area in each.areas)
+
+
 # The rule
 
 
@@ -481,6 +521,42 @@ def test_the_circumstances_stand_beside_the_readings(
     conditions: Conditions | None, said: str
 ) -> None:
     assert said in caveats(conditions)
+
+
+def test_a_raised_area_says_in_the_meters_own_numbers_how_far_it_is_raised() -> None:
+    area = results(survey([*dry(), *bottom(WET_PATCH)]))[-1]
+
+    assert area.plainly == (
+        "the moisture meter reads well above the readings taken as dry: median 20 against 13"
+    )
+
+
+def moved_to(part: str, level_m: float | None) -> list[Reading]:
+    """The dry reference, read elsewhere."""
+    place = Place(part=part, side="port", level_m=level_m)
+    return [replace(each, place=place) for each in dry()]
+
+
+@pytest.mark.parametrize(
+    ("reference", "said"),
+    [
+        (moved_to("bottom-moisture", -0.3), ("marked as dry lie on the very part", "marked as dry lie below")),
+        (moved_to("bottom-laminate", None), ("marked as dry lie below the waterline",)),
+        ([*dry()[:11], *moved_to("bottom-laminate", -0.3)[:1]], ("1 of the 12 readings marked as dry lies below",)),
+    ],
+)  # fmt: skip
+def test_a_reference_that_may_be_wet_itself_is_said(
+    reference: list[Reading], said: tuple[str, ...]
+) -> None:
+    found = " ".join(map_of([*reference, *bottom(WET_PATCH)]).caveats)
+
+    assert all(each in found for each in said)
+
+
+def test_a_reference_on_the_topsides_raises_no_doubt() -> None:
+    found = " ".join(map_of([*dry(), *bottom(WET_PATCH)]).caveats)
+
+    assert "marked as dry" not in found
 
 
 def test_reading_through_the_coating_is_said() -> None:

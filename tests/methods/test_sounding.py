@@ -1,5 +1,7 @@
 import math
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -136,9 +138,9 @@ def test_strikes_in_one_corner_leave_the_far_corner_unseen() -> None:
 
 def test_without_a_strike_nothing_is_struck() -> None:
     assert struck_share([], PANEL, 0.3) == 0
-    with pytest.raises(ValueError, match="Without a strike"):
+    with pytest.raises(ValueError, match="Without a blow"):
         detectable_radius_m([], PANEL)
-    with pytest.raises(ValueError, match="Without a strike"):
+    with pytest.raises(ValueError, match="Without a blow"):
         unseen_radius_m([], PANEL)
 
 
@@ -227,8 +229,8 @@ def test_one_zone_alone_is_covered_as_it_is_among_all() -> None:
 
 
 def test_a_place_that_was_not_sounded_covers_nothing() -> None:
-    sounded = struck(HOLLOW)
-    skipped = struck(HOLLOW.replace("H", "_").replace("D", "_"))
+    sounded = struck(HOLLOW, part="foredeck")
+    skipped = struck(HOLLOW.replace("H", "_").replace("D", "_"), part="foredeck")
 
     assert coverages(survey(skipped))[0].across_m > coverages(survey(sounded))[0].across_m - 1e-9
     assert len(coverages(survey(skipped))[0].strikes) == len(sounded) - 6
@@ -285,6 +287,68 @@ def test_dull_and_hollow_soundings_that_hang_together_are_outlined_once() -> Non
     assert found.stations_m == (4.75, 5.25)
 
 
+def test_a_blow_alone_has_no_outline_and_no_area() -> None:
+    blows = struck("....\n.D..\n....")
+
+    (found,) = patches(survey(blows))
+    (result,) = (each for each in results(survey(blows)) if each.verdict == "beyond")
+
+    assert (found.rings, found.area_m2) == ((), None)
+    assert found.said == (
+        "1 dull, station 4.2 m: one blow alone. How far it reaches was not found: sound around it."
+    )
+    assert (result.value, result.unit, result.verdict, result.judged) == (1, "blow", "beyond", "have this checked")  # fmt: skip
+    assert "m²" not in result.what
+
+
+def test_places_heard_sound_and_then_otherwise_have_no_area_and_say_so() -> None:
+    again = struck("..........\n..DD......")
+    again += [replace(each, heard="sound") for each in again if each.heard == "dull"]
+
+    (found,) = patches(survey(again))
+    (result,) = (each for each in results(survey(again)) if each.verdict == "beyond")
+
+    assert (found.dull, found.area_m2) == (2, None)
+    assert "2 dull, stations 4.5 to 4.8 m. Heard otherwise by other blows" in found.said
+    assert (result.value, result.unit, result.judged) == (2, "blows", "have this checked")
+    assert "at places also heard sound" in result.what
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 4), st.integers(0, 3), st.sampled_from(list(HEARD.values()))),
+        min_size=1,
+        max_size=25,
+    ),
+    st.sampled_from(["bottom-laminate", "foredeck"]),
+)
+def test_whatever_was_struck_however_often_there_is_a_result(
+    blows: list[tuple[int, int, Any]], part: str
+) -> None:
+    soundings = [
+        Sounding(
+            place=Place(part=part, side="port", station_m=3 + 0.2 * x, level_m=-0.1 - 0.2 * y),
+            heard=heard,
+        )
+        for x, y, heard in blows
+    ]
+
+    found = results(survey(soundings))
+
+    assert bool(found) == any(each.heard != "not sounded" for each in soundings)
+    assert all(each.said for each in patches(survey(soundings)))
+
+
+def test_an_area_has_no_more_digits_than_its_blows_bear_out() -> None:
+    blows = struck(HOLLOW)
+
+    (found,) = patches(survey(blows))
+
+    assert "over about 0.4 m²," in found.said
+    assert [each.value for each in results(survey(blows))] == [0.4, None]
+
+
 def test_a_patch_rests_on_the_soundings_in_it() -> None:
     soundings = struck(HOLLOW)
     (found,) = patches(survey(soundings))
@@ -303,7 +367,7 @@ def test_sound_soundings_make_no_patch() -> None:
 
 
 def test_the_results_give_the_patch_found_and_the_patch_that_could_be_missed() -> None:
-    coverage, patch = results(survey(struck(HOLLOW)))
+    coverage, patch = results(survey(struck(HOLLOW, part="foredeck")))
 
     assert (coverage.unit, coverage.verdict) == ("m across", "not comparable")
     assert coverage.uncertainty == pytest.approx(0.10)
@@ -320,10 +384,57 @@ def test_soundings_without_positions_are_not_passed_over_in_silence() -> None:
     assert "no station and level" in found.caveats[0]
 
 
-def test_soundings_in_a_line_cover_no_area() -> None:
-    (found,) = results(survey(struck("....", part="foredeck")))
+@pytest.mark.parametrize("rows", ["...", "....\n....", ".........\n"])
+def test_a_zone_struck_fewer_than_ten_times_gets_no_figure_and_says_why(rows: str) -> None:
+    blows = struck(rows)
+
+    (found,) = results(survey(blows))
+
+    assert coverages(survey(blows)) == ()
+    assert (found.value, found.verdict) == (None, "cannot say")
+    assert re.fullmatch(
+        rf"{len(blows)} blows in \d+\.\d m²: too few to say what was covered\.", found.caveats[0]
+    )
+
+
+def test_a_zone_read_too_thinly_with_a_moisture_meter_says_why_it_gets_no_figure() -> None:
+    readings = tuple(Reading(place=each.place, as_read="20") for each in struck("...."))
+    read = ReadingSet(
+        name="bottom",
+        quantity="moisture",
+        unit="scale units",
+        instrument="meter",
+        readings=readings,
+    )
+
+    (found,) = results(fold([entry(1, QUILLET), entry(2, read)]))
+
+    assert (found.value, found.verdict, found.used) == (None, "cannot say", (entry_id(2),))
+    assert found.what.endswith("bottom laminate, port, read with a moisture meter")
+    assert re.fullmatch(r"4 readings in \d+\.\d m²: too few .*", found.caveats[0])
+
+
+@pytest.mark.parametrize("blows", [struck("............", part="foredeck"), struck(HOLLOW)])
+def test_many_blows_in_a_line_or_in_one_corner_do_not_say_what_was_covered(
+    blows: list[Sounding],
+) -> None:
+    found = results(survey(blows))[-1]
 
     assert found.verdict == "cannot say"
+    assert "in a line or too much to one side" in found.caveats[0]
+
+
+@pytest.mark.parametrize("step_m", [0.4, 0.6, 0.9, 1.2, 1.6, 2.2, 3.0])
+def test_a_figure_for_coverage_is_never_of_the_size_of_the_zone(step_m: float) -> None:
+    for found in coverages(survey(even(step_m))):
+        assert len(found.strikes) >= 10
+        assert math.pi / 4 * found.across_m**2 < 0.5 * found.area_m2
+
+
+def test_a_dozen_blows_well_spread_are_enough() -> None:
+    (found,) = coverages(survey(even(1.0)[::2]))
+
+    assert len(found.strikes) == 11
 
 
 def test_a_survey_without_soundings_says_nothing() -> None:

@@ -41,6 +41,7 @@ from garboard.report.document import (
     Pictures,
     SignatureBlock,
     Table,
+    Text,
     labels,
 )
 from garboard.report.sheets import sheets
@@ -55,6 +56,10 @@ def document(*bodies: Any, instruction: Instruction = BUY) -> Document:
     survey = fold([entry(n, body) for n, body in enumerate((instruction, QUILLET, *bodies), 1)])
     results = results_of(survey)
     return compose(survey, results, gaps(survey, results), at=DAY)
+
+
+def text_of(spans: Text) -> str:
+    return "".join(span.text for span in spans)
 
 
 def words(of: Document) -> str:
@@ -108,14 +113,35 @@ def test_what_was_not_examined_is_counted_near_the_front() -> None:
 def test_a_silent_part_is_said_to_be_without_record_never_sound() -> None:
     made = document()
 
-    row = next(
-        row
+    (silent,) = {
+        text_of(block.text)
         for block in made.blocks
-        if isinstance(block, Table)
-        for row in block.rows
-        if row[0][0].text == "Keel-to-hull joint"
-    )
-    assert "".join(span.text for span in row[1]) == "No record"
+        if isinstance(block, Paragraph) and "keel-to-hull joint" in text_of(block.text)
+    }
+    assert silent.startswith("No record: ")
+    assert "sound" not in silent
+
+
+def test_like_places_not_reached_for_one_reason_stand_in_one_row() -> None:
+    limits = [
+        Limitation(place=Place(part="skin-fitting", number=number), not_reached="The whole of it", reasons=("no-time-agreed",), could_hide="a weak fitting", would_lift="another day")
+        for number in (1, 2, 3, 5)
+    ]  # fmt: skip
+
+    made = document(*limits)
+
+    (table,) = (each for each in made.blocks if isinstance(each, Table) and each.label == "table-limitations")  # fmt: skip
+    (row,) = table.rows
+    assert text_of(row[1]) == "Skin fitting, 1 to 3 and 5: The whole of it"
+    assert len(table.rests_on) == 4
+
+
+def test_a_method_not_used_names_the_side_it_was_not_used_on() -> None:
+    looked = Examination(place=Place(part="bottom-laminate", side="port"), extent="whole", how=("look",))  # fmt: skip
+
+    made = document(looked)
+
+    assert "bottom laminate, port." in words(made).splitlines()
 
 
 def test_a_method_not_used_is_listed_as_a_limitation_by_itself() -> None:
@@ -154,6 +180,23 @@ def test_a_photograph_is_printed_once_with_its_finding_or_in_the_gallery() -> No
     assert (in_findings, in_gallery) == (["a"], ["b"])
 
 
+def test_a_chore_left_undone_is_no_part_of_the_boat_that_was_not_reached() -> None:
+    left = Limitation(place=Place(part="photograph-check"), not_reached="the whole of it", reasons=("poor-light",), could_hide="evidence lost", would_lift="a return visit")  # fmt: skip
+
+    made = document(left)
+
+    assert "table-limitations" not in {b.label for b in made.blocks if isinstance(b, Table)}
+    assert "heck of the photographs" not in words(made)
+
+
+def test_what_is_told_of_a_chore_is_printed() -> None:
+    told = Examination(place=Place(part="danger-told"), extent="whole", how=("ask",), found="The client was told at noon by telephone.")  # fmt: skip
+
+    said = words(document(told))
+
+    assert "The client was told at noon by telephone." in said
+
+
 def test_costs_of_a_finding_add_up_at_a_glance() -> None:
     finding = entry(10, URGENT)
     one, two = (entry(n, Recommendation(finding=finding.id, what="x", by_whom="y", by_when="z", verified="v")) for n in (11, 12))  # fmt: skip
@@ -164,6 +207,23 @@ def test_costs_of_a_finding_add_up_at_a_glance() -> None:
 
     table = next(b for b in made.blocks if isinstance(b, Table) and b.label == "table-glance")
     assert table.rows[0][3][0].text == "EUR\N{NO-BREAK SPACE}200 to 300"
+
+
+def test_costs_are_added_up_by_urgency_and_say_what_they_leave_out() -> None:
+    first, second = entry(10, URGENT), entry(11, LATER)
+    priced, bare, watch = (entry(n, Recommendation(finding=of.id, what="x", by_whom="y", by_when="z", verified="v")) for n, of in ((12, first), (13, first), (14, second)))  # fmt: skip
+    costs = [entry(20 + n, Cost(recommendation=r.id, low_minor=100_00, high_minor=150_00, currency="EUR", basis="quote", on=date(2026, 5, 1))) for n, r in enumerate((priced, watch))]  # fmt: skip
+    survey = fold([entry(1, BUY), entry(2, QUILLET), first, second, priced, bare, watch, *costs])
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    table = next(b for b in made.blocks if isinstance(b, Table) and b.label == "table-costs")
+    left_out = ", without 1 recommendation that no cost is given for"
+    assert [[text_of(cell) for cell in row] for row in table.rows] == [
+        ["Before launching", f"EUR\N{NO-BREAK SPACE}100 to 150{left_out}"],
+        ["Keep under watch", "EUR\N{NO-BREAK SPACE}100 to 150"],
+        ["In all", f"EUR\N{NO-BREAK SPACE}200 to 300{left_out}"],
+    ]
 
 
 def test_an_insurer_gets_required_and_maintenance_as_two_lists() -> None:

@@ -1,5 +1,7 @@
 """The photographs of a report, and what is said of their copies."""
 
+from dataclasses import replace
+
 from cast import DAY, QUILLET, entry
 
 from garboard.notebook.body import Crop, Instruction, Mark, Photo
@@ -68,3 +70,19 @@ def test_the_cover_is_edited_like_the_photograph_it_shows() -> None:
 
     assert document.cover is not None
     assert document.cover.edits.marks == (NAME_HIDDEN,)
+
+
+def test_the_cover_is_the_photograph_that_was_chosen() -> None:
+    document = report_of(photo(1, "Bow"), replace(photo(2, "From abeam"), cover=True))
+
+    assert document.cover is not None
+    assert document.cover.photo_number == 2
+
+
+def test_a_photograph_that_is_not_printed_is_no_cover() -> None:
+    held_back = replace(photo(2, "From abeam"), cover=True, printed=False)
+
+    document = report_of(photo(1, "Bow"), held_back)
+
+    assert document.cover is not None
+    assert document.cover.photo_number == 1

@@ -1,10 +1,12 @@
 """How the readings are told: figures with their units, verdicts of a row, and what stands beside a value."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
 from cast import DAY, HARROWMERE, QUILLET, entry
 
+from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
 from garboard.notebook.body import (
@@ -22,7 +24,7 @@ from garboard.notebook.body import (
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import fold
 from garboard.report.compose import compose
-from garboard.report.document import Document, Drawing, Heading, Items, Paragraph, Table
+from garboard.report.document import Document, Drawing, Facts, Heading, Items, Paragraph, Table
 
 
 def document(*bodies: Any, boat: Boat = QUILLET, purpose: Purpose = "buy") -> Document:
@@ -169,9 +171,26 @@ def test_one_place_heard_dull_has_one_station() -> None:
 
     text = said(document(*struck))
 
-    assert "1 dull over" in text
-    assert "station 3.0 m, one blow alone." in text
-    assert "taken halfway to the places beside it" in text
+    assert "1 dull, station 3.0 m: one blow alone. How far it reaches was not found" in text
+    assert "taken halfway to the places beside it" not in text
+
+
+def test_three_blows_in_a_zone_are_said_to_be_too_few() -> None:
+    at = ((2.0, -0.4), (5.0, -0.6), (7.5, -0.3))
+    struck = [
+        Sounding(
+            place=Place(part="bottom-laminate", side="port", station_m=x, level_m=y), heard="sound"
+        )
+        for x, y in at
+    ]
+
+    text = said(document(*struck))
+
+    assert "3 places: 3 sound." in text
+    assert "Bottom laminate, port: 3 blows in" in text
+    assert "too few to say what was covered" in text
+    assert "with 95 % probability" not in text
+    assert "of the grid" not in text
 
 
 def test_wood_is_not_held_against_a_dry_reference() -> None:
@@ -236,3 +255,36 @@ def test_a_coat_is_drawn_where_its_films_were_read() -> None:
 
     assert nowhere == []
     assert somewhere == ["Dry film as read on the unrolled shell"]
+
+
+def test_what_nobody_could_tell_of_the_boat_is_said_as_a_question_and_many_are_counted() -> None:
+    one = replace(QUILLET, fitted=("heads",), fitted_unknown=("gas",))
+    many = replace(QUILLET, fitted_unknown=tuple(catalogue().vocabulary.fittings)[:9])
+
+    told, counted = (dict(facts(document(boat=each))) for each in (one, many))
+
+    assert told["Not known of her"] == "Is there a gas installation?"
+    assert counted["Not known of her"].startswith("9 of the questions what she has")
+    assert "Not known of her" not in dict(facts(document()))
+
+
+def facts(of: Document) -> list[tuple[str, str]]:
+    return [
+        (name, "".join(span.text for span in words))
+        for block in of.blocks
+        if isinstance(block, Facts)
+        for name, words in block.pairs
+    ]
+
+
+def test_a_zone_read_too_thinly_with_a_moisture_meter_is_said_under_moisture() -> None:
+    place = Place(part="bottom-laminate", side="port", station_m=3.0, level_m=-0.4)
+    read = ReadingSet(
+        name="bottom", quantity="moisture", unit="scale units", instrument="meter",
+        readings=(Reading(place=place, as_read="20"),),
+    )  # fmt: skip
+
+    text = said(document(read))
+
+    assert "Bottom laminate, port: 1 reading in" in text
+    assert "too few to say what was covered" in text

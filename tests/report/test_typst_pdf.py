@@ -15,6 +15,7 @@ from garboard.report.document import (
     Drawing,
     FindingBlock,
     Heading,
+    Items,
     Paragraph,
     Span,
     Table,
@@ -22,6 +23,7 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.typesetter import pdf
+from garboard.report.typst_pdf import unsuspected
 
 
 @pytest.fixture(scope="session")
@@ -68,6 +70,13 @@ def descriptions(content: bytes, kind: str) -> list[str]:
 @pytest.mark.parametrize("flavour", ["3a", "ua1"])
 def test_the_report_is_archival_and_accessible(written: Written, flavour: Any) -> None:
     assert failures(written.content, flavour) == []
+
+
+def test_the_file_is_marked_as_tagged_and_says_nothing_of_suspects(written: Written) -> None:
+    with pikepdf.open(io.BytesIO(written.content)) as opened:
+        marked = dict(opened.Root.MarkInfo)
+
+    assert marked == {"/Marked": True}
 
 
 @pytest.mark.parametrize("flavour", ["3a", "ua1"])
@@ -312,6 +321,34 @@ def test_text_fills_the_page_that_a_tall_drawing_found_no_room_on(document: Docu
     assert page_of("Tall 1", pages) == page_of("after 0", pages) + 1
 
 
+def table_of(rows: int) -> Table:
+    return Table(
+        caption="Short.",
+        number=1,
+        columns=(Column(name="Row"), Column(name="Read")),
+        rows=tuple((plain(f"row {n}"), plain("12")) for n in range(rows)),
+    )
+
+
+@pytest.mark.parametrize("before", [10, 11, 12])
+def test_a_short_table_is_never_parted(document: Document, before: int) -> None:
+    made = only(document, *paragraphs("before", before), table_of(6))
+
+    pages = pages_of(pdf_of(made, no_photos).content)
+
+    assert page_of("row 0", pages) == page_of("row 5", pages)
+
+
+@pytest.mark.parametrize("before", [10, 11, 12])
+def test_a_few_steps_in_order_are_never_parted(document: Document, before: int) -> None:
+    steps = Items(items=tuple(plain(f"step {n}") for n in range(6)), numbered=True)
+    made = only(document, *paragraphs("before", before), steps)
+
+    pages = pages_of(pdf_of(made, no_photos).content)
+
+    assert page_of("step 0", pages) == page_of("step 5", pages)
+
+
 def test_a_tall_drawing_that_finds_room_stays_under_its_heading(document: Document) -> None:
     heading = Heading(level=2, text="Moisture")
     blocks = [*paragraphs("before", 3), heading, tall(1), *paragraphs("after", 10)]
@@ -338,3 +375,13 @@ def test_a_drawing_moved_to_the_next_page_leaves_the_report_accessible(
     blocks = [heading, *paragraphs("before", 10), tall(1), *paragraphs("after", 10)]
 
     assert failures(pdf_of(only(document, *blocks), no_photos).content, flavour) == []
+
+
+def test_bytes_of_an_attached_file_are_never_touched() -> None:
+    marked = b"<< /MarkInfo <</Marked true/Suspects false>> >>"
+
+    once, twice = unsuspected(marked), unsuspected(marked + b"stream " + marked)
+
+    assert b"Suspects" not in once
+    assert len(once) == len(marked)
+    assert twice == marked + b"stream " + marked

@@ -23,10 +23,10 @@ from garboard.store.entries import (
     add,
     entry_of,
     ids_held,
-    last_survey_with,
     missing,
     of_survey,
     since,
+    surveys_with,
 )
 from garboard.store.folder import Store
 
@@ -151,18 +151,20 @@ def test_a_body_kept_before_its_kind_was_known_stays_unknown() -> None:
     assert read.kind == "remark"
 
 
-def test_the_survey_in_which_somebody_last_wrote_of_a_kind_is_found(store: Store) -> None:
+def test_the_surveys_in_which_somebody_wrote_of_a_kind_are_found_the_latest_first_whenever_they_came(
+    store: Store,
+) -> None:
     third = str(uuid7(DAY, 3))
-    store.surveys.add([entry(1, Remark(text="first"))])
     store.surveys.add([entry(2, Remark(text="second"), survey=OTHER_SURVEY)])
+    store.surveys.add([entry(1, Remark(text="first"))])
     store.surveys.add([entry(3, Remark(text="of somebody else"), survey=third, author="bram")])
 
     with store.database.reading() as connection:
-        by_ines = last_survey_with(connection, "Ines Caldervane", "remark", but=third)
-        before = last_survey_with(connection, "Ines Caldervane", "remark", but=OTHER_SURVEY)
-        none = last_survey_with(connection, "Ines Caldervane", "person", but=third)
+        by_ines = surveys_with(connection, "Ines Caldervane", "remark", but=third)
+        before = surveys_with(connection, "Ines Caldervane", "remark", but=OTHER_SURVEY)
+        none = surveys_with(connection, "Ines Caldervane", "person", but=third)
 
-    assert (by_ines, before, none) == (OTHER_SURVEY, SURVEY, None)
+    assert (by_ines, before, none) == ((OTHER_SURVEY, SURVEY), (SURVEY,), ())
 
 
 def test_a_time_without_zone_is_never_kept(store: Store) -> None:

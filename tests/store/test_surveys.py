@@ -109,7 +109,7 @@ def test_a_list_shows_how_far_each_survey_has_come(store: Store, clock: FakeCloc
     steps = [
         (entry(1, QUILLET), "enquiry"),
         (entry(2, instruction), "enquiry"),
-        (entry(3, Conditions(lying="ashore", began=DAY)), "to write"),
+        (entry(3, Conditions(lying="ashore", began=DAY)), "at the boat"),
         (entry(4, Summary(overall="A sound boat.")), "to write"),
         (entry(5, Issue(number="Q1", version=1, entries_sha256="0" * 64)), "out"),
     ]

@@ -40,7 +40,7 @@ def read(places: Sequence[Place], quantity: Any = "moisture", unit: str = "scale
     return ReadingSet(name="port", quantity=quantity, unit=unit, instrument="meter", readings=readings)  # fmt: skip
 
 
-SPREAD = tuple(place(2 + 0.5 * n, -0.2 - 0.2 * (n % 2)) for n in range(12))
+SPREAD = tuple(place(1 + 0.7 * n, -0.2 - 0.5 * (n % 2)) for n in range(12))
 
 
 def point_read(pad: dict[str, Any], x: float, y: float) -> tuple[float, float] | None:
@@ -109,8 +109,17 @@ def test_it_says_how_large_a_patch_the_soundings_would_have_met() -> None:
 def test_a_part_that_nobody_struck_is_left_whole() -> None:
     pad = pad_of(survey(), "port-shell", "soundings", BOTTOM)
 
-    assert pad["said"] == ["Bottom laminate, port: sounded at too few places to say how closely."]
+    assert pad["said"] == ["Bottom laminate, port: not sounded yet."]
     assert "Not yet sounded" in pad["left"]
+
+
+def test_many_blows_in_a_cluster_are_not_called_too_few() -> None:
+    cluster = [place(4 + 0.1 * (n % 8), -0.2 - 0.1 * (n // 8)) for n in range(40)]
+
+    said = pad_of(survey(*struck(*cluster)), "port-shell", "soundings", BOTTOM)["said"]
+
+    assert said[0].startswith("Bottom laminate, port: 40 blows in")
+    assert "in a line or too much to one side" in said[0]
 
 
 def test_a_part_without_an_outline_on_the_shell_is_not_hatched_before_it_was_struck() -> None:

@@ -1,9 +1,12 @@
 import json
-from typing import Any
+from dataclasses import replace
+from typing import Any, get_args, get_type_hints
 
 from cast import QUILLET, entry
 
-from garboard.notebook.body import Examination, Instruction, Place
+from garboard.desk.forms import fields_of
+from garboard.judgement.strays import BOOT_TOP_M
+from garboard.notebook.body import Boat, Conditions, Examination, Instruction, Place
 from garboard.notebook.fold import fold
 from garboard.yard.plan import plan_of
 
@@ -62,6 +65,13 @@ def test_the_plan_says_which_figures_the_notebook_takes() -> None:
     assert found["units"]["moisture"]["scale"]["range"] == [0, 1000]
     assert found["units"]["moisture"]["%"]["calibrated"]
     assert found["coordinates"] == {"station_m": [-5, 150], "level_m": [-20, 30]}
+    assert found["air"] == {"air_c": [-60, 120], "humidity_pct": [0, 100]}
+
+
+def test_the_plan_says_every_way_in_which_she_can_lie() -> None:
+    ways = get_args(get_type_hints(Conditions)["lying"])
+
+    assert tuple(plan(QUILLET, ASKED)["lying"]) == ways
 
 
 def test_the_plan_says_how_many_reference_strikes_are_needed_and_wanted() -> None:
@@ -72,3 +82,52 @@ def test_the_plan_goes_through_json_unchanged() -> None:
     found = plan(QUILLET, ASKED)
 
     assert json.loads(json.dumps(found)) == found
+
+
+def test_parts_that_end_at_the_boot_top_say_at_which_level() -> None:
+    parts = plan(QUILLET, ASKED)["parts"]
+
+    assert parts["bottom-laminate"]["levels_m"] == [None, BOOT_TOP_M]
+    assert parts["topside-gelcoat"]["levels_m"] == [-BOOT_TOP_M, None]
+    assert parts["rudder-blade"]["levels_m"] == [None, None]
+
+
+def test_what_nobody_has_said_of_the_boat_is_asked_with_its_answers() -> None:
+    found = plan(replace(QUILLET, hulls=None, fitted=()), ASKED)
+
+    hulls = next(each for each in found["questions"] if each["fact"] == "hulls")
+    assert [value for value, _ in hulls["answers"]] == [1, 2, 3]
+    earth = next(each for each in found["questions"] if each.get("fitting") == "earth-plate")
+    assert earth["question"].startswith("Is there an earth plate")
+    (plate,) = (each for each in found["places"] if each["part"] == "earth-plate")
+    assert plate["asks"] == [earth["question"]]
+
+
+def test_a_question_nobody_could_answer_stays_open_alone() -> None:
+    found = plan(replace(QUILLET, fitted=("heads",), fitted_unknown=("earth-plate",)), ASKED)
+
+    assert [each["fitting"] for each in found["questions"]] == ["earth-plate"]
+    (plate,) = (each for each in found["places"] if each["part"] == "earth-plate")
+    assert plate["asks"] == [found["questions"][0]["question"]]
+
+
+def test_the_yard_asks_in_the_words_of_the_desk() -> None:
+    bare = replace(QUILLET, standing=None, speed=None, hulls=None, fitted=("heads",))
+
+    asked = {each["fact"]: each["question"] for each in plan(bare, ASKED)["questions"]}
+
+    labels = {each.path: each.label for each in fields_of(Boat, {})}
+    assert asked
+    assert asked == {fact: labels[fact] for fact in asked}
+
+
+def test_of_a_boat_of_which_all_is_said_nothing_is_asked() -> None:
+    found = plan(replace(QUILLET, fitted=("heads",)), ASKED)
+
+    assert found["questions"] == []
+
+
+def test_the_yard_calls_an_entry_what_the_desk_calls_it() -> None:
+    kinds = plan(QUILLET)["kinds"]
+
+    assert (kinds["photo"], kinds["memo"], kinds["reading set"]) == ("photograph", "spoken note", "reading set")  # fmt: skip

@@ -1,8 +1,22 @@
+from dataclasses import replace
 from typing import Any
 
-from cast import QUILLET, entry
+from cast import HARROWMERE, QUILLET, entry
 
-from garboard.notebook.body import Examination, Finding, Instruction, Limitation, Place
+from garboard.methods.criteria import criteria
+from garboard.methods.library import results_of
+from garboard.methods.result import Result
+from garboard.notebook.body import (
+    Boat,
+    Examination,
+    Finding,
+    Instruction,
+    Limitation,
+    Place,
+    Reading,
+    ReadingSet,
+    Sounding,
+)
 from garboard.notebook.fold import fold
 from garboard.yard.tonight import PROVISIONAL, tonight_of
 
@@ -20,9 +34,15 @@ def finding(name: str, title: str, urgency: Any, **more: Any) -> Finding:
     )  # fmt: skip
 
 
-def tonight(*bodies: Any) -> dict[str, Any]:
-    entries = [entry(number, body) for number, body in enumerate((QUILLET, ASKED, *bodies), 1)]
-    return tonight_of(fold(entries))
+def tonight(*bodies: Any, boat: Boat = QUILLET) -> dict[str, Any]:
+    entries = [entry(number, body) for number, body in enumerate((boat, ASKED, *bodies), 1)]
+    survey = fold(entries)
+    return tonight_of(survey, results_of(survey))
+
+
+def blow(heard: Any, station_m: float | None = None, level_m: float | None = None) -> Sounding:
+    place = Place(part="bottom-laminate", side="port", station_m=station_m, level_m=level_m)
+    return Sounding(place=place, heard=heard)
 
 
 def headings(found: dict[str, Any]) -> list[str]:
@@ -74,3 +94,65 @@ def test_the_words_that_are_sent_say_that_they_are_provisional() -> None:
 
     assert PROVISIONAL in found["words"]
     assert "- Rudder blade: Cracked at its foot" in found["words"].splitlines()
+
+
+HOLLOW_PATCH = (
+    blow("hollow", 3.0, -0.4), blow("dull", 3.2, -0.4), blow("hollow", 3.2, -0.6),
+    blow("sound", 5.0, -0.4), blow("sound", 5.2, -0.4), blow("sound", 5.2, -0.6),
+)  # fmt: skip
+HEARD = "Heard dull or hollow, no finding written yet"
+
+
+def test_a_patch_of_which_no_finding_speaks_is_told_with_its_place_and_its_blows() -> None:
+    found = tonight(*HOLLOW_PATCH)
+
+    assert lines(found, HEARD) == [
+        "Bottom laminate, port, 0.4 to 0.6 m below the boot-top: "
+        "2 hollow and 1 dull over about 0.17 m², stations 3.0 to 3.2 m."
+    ]
+    assert "Found" not in headings(found)
+
+
+def test_a_patch_that_a_finding_names_is_told_by_the_finding_alone() -> None:
+    named = finding("a", "Laminate parted", "at the next lift-out")
+    named = replace(named, places=(Place(part="bottom-laminate", side="port"),))
+
+    found = tonight(*HOLLOW_PATCH, named)
+
+    assert HEARD not in headings(found)
+    assert lines(found, "At the next lift-out") == ["Laminate parted"]
+
+
+def test_a_hollow_blow_whose_place_nobody_measured_is_told_all_the_same() -> None:
+    found = tonight(blow("hollow"))
+
+    assert lines(found, HEARD) == ["Bottom laminate, port, the places not measured: 1 hollow."]
+
+
+def test_a_reading_beyond_a_limit_is_told_with_its_figure_until_a_finding_speaks_of_it() -> None:
+    plate = Place(part="bottom-plate-thickness", side="port", station_m=4.2, level_m=-0.5)
+    thin = Reading(place=plate, as_read="3.9", original="6.0")
+    gauged = ReadingSet(name="plate", quantity="thickness", unit="mm", instrument="gauge", readings=(thin,))  # fmt: skip
+    spoken = replace(finding("a", "Plate thin", "before launching"), places=(plate,))
+
+    before, after = (tonight(gauged, *more, boat=HARROWMERE) for more in ((), (spoken,)))
+
+    heading = "Read, and calling for attention, no finding written yet"
+    assert any("35" in each and "of the plate is gone" in each for each in lines(before, heading))
+    assert heading not in headings(after)
+
+
+def test_what_a_remembered_limit_calls_for_is_told_as_remembered() -> None:
+    survey = fold([entry(1, QUILLET)])
+    limit = next(each for each in criteria().values() if each.text == "memory")
+    beyond = Result(
+        method="oil.change_pct", what="water in the oil", value=2.0, unit="%", verdict="beyond",
+        used=(), uncertainty_why="none", criterion=limit,
+    )  # fmt: skip
+
+    (line,) = lines(
+        tonight_of(survey, [beyond]), "Read, and calling for attention, no finding written yet"
+    )
+
+    assert "judged by a limit that is remembered, not read; " in line
+    assert "checked" in line

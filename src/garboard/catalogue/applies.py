@@ -1,13 +1,31 @@
 """The declarative test that says on which boats a part is found."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from garboard.catalogue.table import Table
 from garboard.catalogue.vocabulary import Vocabulary
 
 Facts = Mapping[str, tuple[str, ...] | None]
-"""What is stated of a boat, by fact; None, like a missing key, means that nobody has stated it."""
+"""What is stated of a boat, by fact; None, like a missing key, means that nobody has stated it.
+
+Under `UNKNOWN` are the fittings that were asked about and nobody could tell of.
+"""
+
+FITTED = "fitted"
+UNKNOWN = "fitted_unknown"
+
+
+def open_fittings(among: Iterable[str], facts: Facts) -> tuple[str, ...]:
+    """The fittings of which nobody has told whether she has them.
+
+    >>> open_fittings(["gas", "heads"], {"fitted": ("mains",), "fitted_unknown": ("gas",)})
+    ('gas',)
+    """
+    if facts.get(FITTED) is None:
+        return tuple(among)
+    unknown = facts.get(UNKNOWN) or ()
+    return tuple(each for each in among if each in unknown)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +38,11 @@ class Clause:
     def answer(self, facts: Facts) -> bool | None:
         """Yes, no, or None where the fact is not stated."""
         stated = facts.get(self.fact)
-        return None if stated is None else not set(self.among).isdisjoint(stated)
+        if stated is None:
+            return None
+        if not set(self.among).isdisjoint(stated):
+            return True
+        return None if self.fact == FITTED and open_fittings(self.among, facts) else False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,8 @@
 """How a place of the boat is called in a sentence."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
+from itertools import groupby
 
 from garboard.catalogue.parts import catalogue
 from garboard.notebook.body import Place
@@ -22,6 +23,15 @@ def _ids() -> Mapping[str, str]:
     return {**named_so, **{each: each for each in catalogue().parts}}
 
 
+def capital(words: str) -> str:
+    """Words with their first letter large, the others as they are.
+
+    >>> capital("keel-to-hull joint, GRP")
+    'Keel-to-hull joint, GRP'
+    """
+    return words[:1].upper() + words[1:]
+
+
 def named(place: Place) -> str:
     """The part a place lies on, in words.
 
@@ -32,6 +42,27 @@ def named(place: Place) -> str:
     name = part.name if part else place.part
     rest = " ".join(str(each) for each in (place.side, place.number) if each)
     return f"{name}, {rest}" if rest else name
+
+
+def named_together(places: Iterable[Place]) -> str:
+    """Places of one part, in words: its name once, then which of them, numbers that follow each other as a range.
+
+    >>> named_together(Place(part="seacock", side="port", number=each) for each in (1, 2, 3, 5))
+    'seacock, port 1 to 3 and 5'
+    """
+    found = list(places)
+    sides = {side: [p.number for p in found if p.side == side] for side in dict.fromkeys(p.side for p in found)}  # fmt: skip
+    which = [" ".join(filter(None, (side, _ranged(filter(None, numbers))))) for side, numbers in sides.items()]  # fmt: skip
+    return ", ".join((named(Place(part=found[0].part)), *filter(None, which)))
+
+
+def _ranged(numbers: Iterable[int]) -> str:
+    runs: list[str] = []
+    for _, run in groupby(enumerate(sorted(set(numbers))), lambda each: each[1] - each[0]):
+        first, *rest = [number for _, number in run]
+        runs.append(f"{first} to {rest[-1]}" if rest else str(first))
+    *before, last = runs or [""]
+    return f"{', '.join(before)} and {last}" if before else last
 
 
 def located(place: Place) -> str:

@@ -11,7 +11,7 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
 
-from garboard.catalogue.applies import Applies, read_applies
+from garboard.catalogue.applies import Applies, Facts, read_applies
 from garboard.catalogue.table import Table, refuse_if_any, table_of
 from garboard.catalogue.vocabulary import Vocabulary, read_vocabulary
 from garboard.notebook.problem import Problem
@@ -20,14 +20,29 @@ _SLUG = re.compile(r"[a-z]+(-[a-z]+)*")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class More:
+    """How many more of a part are usual on a boat longer than a length that meets a test."""
+
+    add: int
+    longer_than_m: int
+    applies: Applies
+
+    def counts(self, loa_m: float | None, facts: Facts) -> bool:
+        """Whether they are to be expected; what nobody has stated of her does not speak against them."""
+        is_longer = loa_m is None or loa_m > self.longer_than_m
+        return is_longer and not self.applies.refusing(facts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """A place on a boat that can be examined, and how a competent hand goes about it.
 
-    `per` says how it is multiplied and `usual` how many there commonly are where that is a number;
+    `per` says how it is multiplied; where that is a number, `usual` says how many the smallest and plainest boat
+    commonly has, and `more` how many come to them on others;
     `could_hide` completes "cannot be excluded", `would_lift` says what would lift the limitation; `limits`
     are the reasons that commonly keep it from being reached; `purposes` those that call for it; `if_asked`
     parts are called for only where the instruction names them, `trial` parts only where a trial was agreed;
-    `caution` is shown before the work.
+    a `chore` is the surveyor's own duty and says nothing of the boat; `caution` is shown before the work.
     """
 
     id: str
@@ -36,6 +51,7 @@ class Part:
     applies: Applies
     per: str
     usual: int
+    more: tuple[More, ...]
     how: tuple[str, ...]
     steps: str
     look_for: tuple[str, ...]
@@ -47,6 +63,16 @@ class Part:
     caution: str = ""
     if_asked: bool = False
     trial: bool = False
+    chore: bool = False
+
+    def usual_on(self, loa_m: float | None, facts: Facts) -> int:
+        """How many there commonly are on a boat.
+
+        Args:
+            loa_m: Length of her hull, m; above 0, or None where nobody has stated it.
+            facts: What is stated of her.
+        """
+        return self.usual + sum(each.add for each in self.more if each.counts(loa_m, facts))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +151,7 @@ def _part(
         applies=read_applies(table, vocabulary),
         per=table.one_of("per", vocabulary.per),
         usual=usual or 1,
+        more=_more(table, vocabulary) if "more" in table else (),
         how=table.several_of("how", vocabulary.how),
         steps=table.text("steps"),
         look_for=table.texts("look_for"),
@@ -138,7 +165,10 @@ def _part(
         caution=table.text("caution", needed=False),
         if_asked=table.flag("if_asked"),
         trial=table.flag("trial"),
+        chore=table.flag("chore"),
     )
+    if part.more and usual is None:
+        table.refuse("more", "nothing is there to add to", "Give a usual number first")
     if ("number" in part.per) != (usual is not None):
         table.refuse(
             "usual",
@@ -147,6 +177,25 @@ def _part(
         )
     table.close()
     return part
+
+
+def _more(table: Table, vocabulary: Vocabulary) -> tuple[More, ...]:
+    found: list[More] = []
+    for cells in table.tables("more"):
+        row = Table(f"{table.where} more", cells, table.problems)
+        if "longer_than_m" not in row and "applies" not in row:
+            row.refuse("", "this asks nothing of the boat", "Add it to the usual number instead")
+        found.append(
+            More(
+                add=row.count("add") or 0,
+                longer_than_m=row.count("longer_than_m") or 0,
+                applies=read_applies(row, vocabulary),
+            )
+        )
+        if "add" not in row:
+            row.refuse("add", "it is missing", "Say how many more there are")
+        row.close()
+    return tuple(found)
 
 
 def _refuse_doubles(zones: Iterable[Zone], problems: list[Problem]) -> None:

@@ -11,6 +11,7 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
 
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import Catalogue, catalogue
 from garboard.catalogue.table import CatalogueError, Table, refuse_if_any, table_in, table_of
 from garboard.notebook.problem import Problem
@@ -61,14 +62,14 @@ class Phrase:
         fill = partial(_filled, {name: str(value).strip() for name, value in slots.items()})
         return replace(
             self,
-            title=_capital(fill(self.title)),
-            seen=_capital(fill(self.seen)),
-            why=_capital(fill(self.why)),
+            title=capital(fill(self.title)),
+            seen=capital(fill(self.seen)),
+            why=capital(fill(self.why)),
             because=fill(self.because),
-            what=_capital(fill(self.what)),
+            what=capital(fill(self.what)),
             by_whom=fill(self.by_whom),
             verified=fill(self.verified),
-            caution=_capital(fill(self.caution)),
+            caution=capital(fill(self.caution)),
         )
 
 
@@ -161,11 +162,6 @@ def _filled(given: Mapping[str, str], text: str) -> str:
         return slot["before"] + found if found else ""
 
     return _SLOT.sub(value, text).strip()
-
-
-def _capital(sentence: str) -> str:
-    """The sentence with a capital, since one may begin with a slot."""
-    return sentence[:1].upper() + sentence[1:]
 
 
 def _listed(names: Iterable[str]) -> str:

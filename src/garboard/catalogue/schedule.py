@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from garboard.catalogue.applies import Facts
+from garboard.catalogue.applies import FITTED, UNKNOWN, Facts, open_fittings
 from garboard.catalogue.parts import Part, catalogue
 from garboard.catalogue.vocabulary import Vocabulary
 from garboard.catalogue.walking import orders
@@ -24,8 +24,9 @@ class Called:
     """A place of this boat that the purpose calls for.
 
     `why` is a sentence; `ask` the questions whose answer could strike it out again, because the boat does
-    not say, and `unstated` the particulars that they ask of, by field; `usual` is True where its number is the usual one, not this boat's; `foreseen` are the reasons
-    for a limitation that the visits agreed already give.
+    not say, and `unstated` the particulars that they ask of, by field, with the `fittings` that are asked about;
+    `usual` is True where its number is the usual one, not this boat's; `foreseen` are the reasons for a limitation
+    that the visits agreed already give.
     """
 
     part: Part
@@ -33,6 +34,7 @@ class Called:
     why: str
     ask: tuple[str, ...] = ()
     unstated: tuple[str, ...] = ()
+    fittings: tuple[str, ...] = ()
     usual: bool = False
     foreseen: tuple[str, ...] = ()
 
@@ -106,14 +108,16 @@ def left_out(
 def facts_of(boat: Boat, visits: Iterable[str]) -> Facts:
     """What is stated of a boat and a survey, in the form that tests ask of.
 
-    An empty `deck` or `fitted` counts as not stated: a boat on which nothing at all is fitted has not been
-    asked about yet.
+    An empty `deck` counts as not stated, and so does what is fitted where nothing is listed: that she has none of it
+    is said in so many words.
     """
+    is_asked = bool(boat.fitted or boat.fitted_unknown or boat.fitted_none)
     stated = {name: getattr(boat, name) for name in _PLAIN_FACTS}
     return {
         **{name: None if value is None else (str(value),) for name, value in stated.items()},
         "deck": tuple(boat.deck) or None,
-        "fitted": tuple(boat.fitted) or None,
+        FITTED: boat.fitted if is_asked else None,
+        UNKNOWN: boat.fitted_unknown,
         "visit": _agreed(visits),
     }
 
@@ -176,7 +180,7 @@ def _left_out(part: Part, brief: _Brief) -> NotFitted | NotCalledFor | None:
 
 
 def _stated(fact: str, facts: Facts, vocabulary: Vocabulary) -> str:
-    if fact == "fitted":
+    if fact == FITTED:
         return "nothing of the kind fitted"
     answers = vocabulary.answers(fact)
     words = ", ".join(answers.get(each, each) for each in facts[fact] or ())
@@ -188,9 +192,11 @@ def _called(part: Part, brief: _Brief) -> Iterator[Called]:
     why = _why(part, brief, vocabulary)
     # What the instruction names is called for whatever the answers are.
     unstated = () if part.id in brief.asked else part.applies.unstated(brief.facts)
-    ask = tuple(_questions(part, unstated, vocabulary))
+    asked = part.applies.asks(FITTED) if FITTED in unstated else ()
+    fittings = open_fittings(asked, brief.facts)
+    ask = tuple(_questions(unstated, fittings, vocabulary))
     foreseen = tuple(_foreseen(part, brief.visits))
-    places, usual = _places(part, brief.boat, vocabulary)
+    places, usual = _places(part, brief, vocabulary)
     for place in places:
         yield Called(
             part=part,
@@ -198,6 +204,7 @@ def _called(part: Part, brief: _Brief) -> Iterator[Called]:
             why=why,
             ask=ask,
             unstated=unstated,
+            fittings=fittings,
             usual=usual,
             foreseen=foreseen,
         )
@@ -213,10 +220,12 @@ def _why(part: Part, brief: _Brief, vocabulary: Vocabulary) -> str:
     return f"A {vocabulary.purposes[brief.purpose]} calls for it."
 
 
-def _questions(part: Part, unstated: Iterable[str], vocabulary: Vocabulary) -> Iterator[str]:
+def _questions(
+    unstated: Iterable[str], fittings: Iterable[str], vocabulary: Vocabulary
+) -> Iterator[str]:
     for fact in unstated:
-        if fact == "fitted":
-            yield from (f"ask: {vocabulary.fittings[slug]}" for slug in part.applies.asks(fact))
+        if fact == FITTED:
+            yield from (f"ask: {vocabulary.fittings[slug]}" for slug in fittings)
         else:
             yield f"ask: {fact.replace('_', ' ')} not stated"
 
@@ -230,10 +239,11 @@ def _foreseen(part: Part, visits: tuple[str, ...]) -> Iterator[str]:
         yield "no-trial"
 
 
-def _places(part: Part, boat: Boat, vocabulary: Vocabulary) -> tuple[tuple[Place, ...], bool]:
+def _places(part: Part, brief: _Brief, vocabulary: Vocabulary) -> tuple[tuple[Place, ...], bool]:
     """The places of a part on this boat, and whether their number is only the usual one."""
-    stated = _stated_count(part, boat, vocabulary)
-    count = min(part.usual if stated is None else max(stated, 1), _MOST)
+    stated = _stated_count(part, brief.boat, vocabulary)
+    usual = part.usual_on(brief.boat.loa_m, brief.facts)
+    count = min(usual if stated is None else max(stated, 1), _MOST)
     match part.per:
         case "number":
             places = _numbered(part, count)

@@ -1,10 +1,11 @@
 """Files arriving at a page: in pieces known by their hash, so that an upload goes on where it broke off, or whole.
 
 `static/upload.js` speaks with these addresses; a plain form does without it. Answers to the pieces are JSON: what
-was kept in words, how much arrived, or the problems.
+was kept in words, how much arrived, or the problems. Files that are sent together are kept in an order of their own
+once all of them are here.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, BinaryIO
 
@@ -14,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from garboard.catalogue.naming import capital
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of
 from garboard.desk.forms import Texts
@@ -46,6 +48,8 @@ class Arrivals:
     limit_bytes: int
     if_larger: str
     """What to do with a larger file."""
+    order: Callable[[Request, Blob], str]
+    """Where a file comes among those sent with it: they are kept in the order of this text, then of their names."""
     held: Callable[[Request, str], str]
     """Where a file of this hash is already, in words; empty where it is nowhere."""
     keep: Callable[[Request, Blob, str], str]
@@ -61,6 +65,7 @@ class Arrivals:
             Route(one, self._look, methods=["GET"]),
             Route(one, self._piece, methods=["POST"]),
             Route(f"{one}/finish", posted(self._finish), methods=["POST"]),
+            Route(f"{one}/keep", posted(self._keep), methods=["POST"]),
         )
 
     def _look(self, request: Request) -> Response:
@@ -72,15 +77,21 @@ class Arrivals:
         content = await request.body()
         return await run_in_threadpool(_answered, lambda: self._arrived(request, content))
 
-    def _finish(self, request: Request, form: Texts) -> Response:
-        """The end of a file: it is proved against its hash and kept."""
-        return _answered(lambda: self._kept(request, form.get("name", "")))
+    def _finish(self, request: Request, _: Texts) -> Response:
+        """The end of a file: it is proved against its hash, and waits for those sent with it."""
+        return _answered(lambda: {"order": self.order(request, self._finished(request))})
+
+    def _keep(self, request: Request, form: Texts) -> Response:
+        """A file that is here is kept, after those that come before it."""
+        return _answered(
+            lambda: {"kept": self.keep(request, self._finished(request), form.get("name", ""))}
+        )
 
     async def _form(self, request: Request) -> Response:
         """Whole files of a form."""
         async with request.form(max_files=_MOST_FILES) as form:
             sent = [each for each in form.getlist("file") if isinstance(each, UploadFile)]
-            said = tuple([await run_in_threadpool(self._whole, request, each) for each in sent])
+            said = await run_in_threadpool(self._together, request, sent)
         if "application/json" not in request.headers.get("accept", ""):
             return await run_in_threadpool(self.page, request, said)
         refused = [f"{each.name}: {each.words}" for each in said if not each.is_kept]
@@ -108,27 +119,37 @@ class Arrivals:
         blobs, sha256 = desk_of(request).blobs, request.path_params["sha256"]
         return {"arrived": blobs.append(sha256, int(at), [content], limit_bytes=self.limit_bytes)}
 
-    def _kept(self, request: Request, name: str) -> dict[str, Any]:
+    def _finished(self, request: Request) -> Blob:
         blob = desk_of(request).blobs.finish(request.path_params["sha256"])
-        return {"kept": self._entered(request, blob, name)}
-
-    def _whole(self, request: Request, file: UploadFile) -> Said:
-        name = file.filename or "a file without a name"
-        try:
-            head = file.file.read(HEAD_BYTES)
-            self._sniff(head)
-            file.file.seek(0)
-            blob = desk_of(request).blobs.put(_pieces(file.file), limit_bytes=self.limit_bytes)
-            words = self.held(request, blob.sha256) or self._entered(request, blob, name)
-        except Refused as refused:
-            return Said(name=name, words=_words(refused), is_kept=False)
-        return Said(name=name, words=words, is_kept=True)
-
-    def _entered(self, request: Request, blob: Blob, name: str) -> str:
         # A file that another page brought may be of another kind.
         if blob.media_type not in self.media_types:
             raise self._of_another_kind()
-        return self.keep(request, blob, name)
+        return blob
+
+    def _together(self, request: Request, files: Iterable[UploadFile]) -> tuple[Said, ...]:
+        """Whole files: those that make no sense first, then the others in the order in which they are kept."""
+        refused, here = [], []
+        for each in files:
+            name = each.filename or "a file without a name"
+            try:
+                blob = self._whole(request, each)
+                here.append((self.order(request, blob), name, blob))
+            except Refused as problem:
+                refused.append(Said(name=name, words=_words(problem), is_kept=False))
+        here.sort(key=lambda each: each[:2])
+        return (*refused, *(self._said(request, blob, name) for _, name, blob in here))
+
+    def _whole(self, request: Request, file: UploadFile) -> Blob:
+        self._sniff(file.file.read(HEAD_BYTES))
+        file.file.seek(0)
+        return desk_of(request).blobs.put(_pieces(file.file), limit_bytes=self.limit_bytes)
+
+    def _said(self, request: Request, blob: Blob, name: str) -> Said:
+        try:
+            words = self.held(request, blob.sha256) or self.keep(request, blob, name)
+        except Refused as refused:
+            return Said(name=name, words=_words(refused), is_kept=False)
+        return Said(name=name, words=words, is_kept=True)
 
     def _sniff(self, head: bytes) -> None:
         """Refuse what is of no use here by its first bytes, before any of it is kept."""
@@ -151,7 +172,7 @@ def _answered(work: Callable[[], dict[str, Any]]) -> Response:
 
 def _words(refused: Refused) -> str:
     """Why a file was not kept, and what to do; which it is stands beside it."""
-    return " ".join(f"{each.what[:1].upper()}{each.what[1:]}. {each.do}." for each in refused.problems)  # fmt: skip
+    return " ".join(f"{capital(each.what)}. {each.do}." for each in refused.problems)  # fmt: skip
 
 
 def _pieces(file: BinaryIO) -> Iterator[bytes]:

@@ -57,8 +57,8 @@ def surveyed_before(connection: Connection, asked: Asked) -> tuple[Before, ...]:
 def in_words(found: tuple[Before, ...]) -> str:
     """What the search found, as it can stand in the conflict check."""
     if not found:
-        return "No earlier survey of this boat in the own archive."
-    return "Own archive: " + "; ".join(map(_words, found)) + "."
+        return "No earlier survey of this boat among your own records."
+    return "Your own records: " + "; ".join(map(_words, found)) + "."
 
 
 def _words(each: Before) -> str:
@@ -69,7 +69,7 @@ def _words(each: Before) -> str:
 
 def _before(by: By, row: Listed, client: str) -> Before:
     is_same = bool(client) and _who(client) == _who(row.client)
-    on = row.visit if row.stage not in ("enquiry", "booked", "set aside") else None
+    on = row.visit if row.stage not in ("enquiry", "booked", "not gone ahead") else None
     return Before(by=by, on=on, purpose=row.purpose, survey=row.survey if is_same else None)
 
 

@@ -17,8 +17,9 @@ from typing import Any, Generic, Literal, TypeVar, get_args, get_origin
 
 from garboard.boat.units import converted
 from garboard.boat.units import read as quantity
-from garboard.catalogue.naming import part_id
+from garboard.catalogue.naming import capital, part_id
 from garboard.catalogue.parts import catalogue
+from garboard.desk.parts import no_such_part, part_name
 from garboard.dossier.table import bare, cell_of, plain_number
 from garboard.notebook.body import KINDS
 from garboard.notebook.money import to_major, to_minor
@@ -51,6 +52,8 @@ _MOST_DIGITS = 18
 _KIND_OF: Mapping[Any, Kind] = types.MappingProxyType(
     {int: "number", float: "number", date: "date", datetime: "moment"}
 )
+# Fields that hold ids of parts, which people read and type by their names.
+_OF_PARTS = frozenset({"part", "asked_parts", "about"})
 _YES_OR_NO: Choices = (("yes", "yes"), ("no", "no"))
 _INDEX = re.compile(r"\[(\d+)\]")
 
@@ -163,6 +166,33 @@ def whole_number(text: str) -> int | None:
     return int(text) if text.isdecimal() and len(text) <= _MOST_DIGITS else None
 
 
+def kind_words(kind: str) -> str:
+    """What an entry of a kind is called.
+
+    >>> kind_words("photo"), kind_words("finding")
+    ('photograph', 'finding')
+    """
+    return catalogue().vocabulary.kind(kind)
+
+
+def counted_kind(kind: str, count: int) -> str:
+    """So many entries of a kind, in words.
+
+    >>> counted_kind("photo", 2), counted_kind("person", 2), counted_kind("finding", 3)
+    ('2 photographs', '2 people', '3 findings')
+    """
+    return f"{count} {catalogue().vocabulary.kind(kind, count)}"
+
+
+def choice_words(name: str, value: str) -> str:
+    """What a value of a field that is chosen from a few is called.
+
+    >>> choice_words("result", "none")
+    'nothing that could colour the opinion'
+    """
+    return _choice_words().get(name, {}).get(value, value)
+
+
 def only_adds(before: Any, after: Any) -> bool:
     """Whether a body fills in what another left blank, and takes back nothing that it said.
 
@@ -266,7 +296,7 @@ def _pair(kind: str, name: str, at: str, texts: Texts, problems: Texts) -> tuple
             path=f"{at}key",
             label=words.get("key", "What"),
             kind="part" if name == "numbers" else "line",
-            value=texts.get(f"{at}key", ""),
+            value=part_name(texts.get(f"{at}key", "")),
             problem=problems.get(f"{at}key", ""),
         ),
         Field(
@@ -309,6 +339,8 @@ def _field(
     else:
         shown = _KIND_OF.get(hint, shown)
     value = texts.get(path, "" if _is_needed(of) else _default(of))
+    if of.name in _OF_PARTS:
+        value = "\n".join(map(part_name, value.split("\n")))
     unit = _UNITS.get(of.name.rpartition("_")[2], "") if shown == "number" else ""
     return Field(
         path=path,
@@ -357,14 +389,24 @@ def _choices(name: str, values: Sequence[Any]) -> Choices:
 @cache
 def _vocabulary(name: str) -> Choices:
     words = catalogue().vocabulary
-    found = {"how": words.how, "reasons": words.reasons, "fitted": words.fittings}.get(name, {})
+    found = {
+        "how": words.how,
+        "reasons": words.reasons,
+        "fitted": words.fittings,
+        "fitted_unknown": words.fittings,
+    }.get(name, {})
     return tuple(found.items())
 
 
 @cache
 def _choice_words() -> Mapping[str, Mapping[str, str]]:
     words = catalogue().vocabulary
-    of_catalogue = {"purpose": words.purposes, "visits": words.visits, "urgency": words.urgencies}
+    of_catalogue = {
+        "purpose": words.purposes,
+        "visits": words.visits,
+        "lying": words.lying,
+        "urgency": words.urgencies,
+    }
     return {**words.facts, **of_catalogue, **_all_words()["choices"]}
 
 
@@ -375,9 +417,17 @@ def _all_words() -> Mapping[str, Mapping[str, Any]]:
 
 
 def _words(kind: str, name: str) -> Mapping[str, Any]:
-    """What a field is called, and what to say of it: of its kind, else of every kind."""
+    """What a field is called, and what to say of it: of its kind, else of every kind.
+
+    What the schedule asks of the boat is called as the catalogue calls it.
+    """
     said = _all_words()
-    return {**said["any"].get(name, {}), **said.get(kind, {}).get(name, {})}
+    asked = catalogue().vocabulary.labels.get(name) if kind == "boat" else None
+    return {
+        **said["any"].get(name, {}),
+        **({"label": asked} if asked else {}),
+        **said.get(kind, {}).get(name, {}),
+    }
 
 
 def _humanised(name: str) -> str:
@@ -420,12 +470,19 @@ def _of_field(
     if get_origin(hint) is Mapping:
         return _pairs(path, currency, texts, problems) or None
     text = texts.get(path, "").replace("\r\n", "\n").strip()
-    if path.rpartition(".")[2] == "part":
-        text = part_id(text)
+    if path.rpartition(".")[2] in _OF_PARTS:
+        text = _part_ids(text, path, problems)
     if hint is bool and text:
         # A box that is ticked comes with the "no" that stands for one that is not.
         return "yes" in text.split("\n")
     return _value(text, hint, path, currency, zone, problems) if text else None
+
+
+def _part_ids(text: str, path: str, problems: list[Problem]) -> str:
+    """The ids of the parts that the lines of a text name."""
+    ids = [part_id(each.strip()) for each in text.split("\n") if each.strip()]
+    problems += (no_such_part(each, path) for each in ids if each not in catalogue().parts)
+    return "\n".join(ids)
 
 
 def _value(
@@ -469,6 +526,8 @@ def _pairs(path: str, currency: str, texts: Texts, problems: list[Problem]) -> d
         key, text = texts.get(f"{at}key", "").strip(), texts.get(f"{at}value", "").strip()
         if not key and not text:
             continue
+        if name == "numbers":
+            key = _part_ids(key, f"{at}key", problems)
         try:
             number = plain_number(text) or text
             found[key] = to_minor(number, currency) if _is_money(name) else int(number)
@@ -504,5 +563,5 @@ def _path_of(where: str) -> str:
 
 
 def _sentence(words: str) -> str:
-    words = words[:1].upper() + words[1:]
+    words = capital(words)
     return words if words.endswith(("?", ".")) else f"{words}."

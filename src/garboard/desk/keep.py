@@ -14,9 +14,10 @@ from typing import Any
 from sqlalchemy import Connection
 from starlette.requests import Request
 
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
 from garboard.desk.context import DEVICE, Desk, desk_of, who
-from garboard.desk.forms import Texts
+from garboard.desk.forms import Filled, Texts, kind_words
 from garboard.desk.notes import add_kept
 from garboard.desk.told import facts_of, line_of
 from garboard.desk.worked import hull_for
@@ -88,6 +89,34 @@ def keep(request: Request, survey: str, *bodies: Any, replaces: Iterable[str] = 
     return keep_made(request, made)
 
 
+def keep_anew(
+    request: Request, survey: Survey, form: Texts, sent: Filled[Any], standing: Sequence[Entry[Any]]
+) -> tuple[Problem, ...] | None:
+    """Keep a body in place of those that stand; nothing where it says what they say.
+
+    Args:
+        request: Of somebody signed in.
+        survey: As it stands.
+        form: As it was sent, with what it was filled from.
+        sent: What it says.
+        standing: What it takes the place of; nothing where it is new.
+
+    Returns:
+        None where it stands now, else what is wrong with the whole of it; its fields have problems of their own.
+    """
+    if [each.body for each in standing] == [sent.body]:
+        return None
+    late = overtaken(request, survey, form, standing)
+    if late or sent.body is None:
+        return late
+    why = "Written anew at the desk" if standing else None
+    try:
+        keep(request, survey.id, sent.body, replaces=[each.id for each in standing], why=why)
+    except Refused as refused:
+        return refused.problems
+    return None
+
+
 def correct(request: Request, survey: str, corrections: Mapping[str, Any], why: str) -> tuple[Entry[Any], ...]:  # fmt: skip
     """Keep corrections of several entries for one reason, all or none.
 
@@ -145,7 +174,11 @@ def accept(
         if late:
             raise Refused(late)
         vetted = vet(
-            entries, known=known_words(), now=desk.now(), held=folded.entries if folded else ()
+            entries,
+            known=known_words(),
+            now=desk.now(),
+            held=folded.entries if folded else (),
+            where={each.id: capital(kind_words(each.kind)) for each in entries},
         )
         problems = [*vetted.problems, *_off_the_boat(folded, vetted.accepted)]
         if problems:
@@ -206,15 +239,15 @@ def _overtaken_by(desk: Desk, survey: Survey, entry: Entry[Any]) -> Problem:
     at = f"at {entry.at.astimezone(desk.zone):%H:%M} while you were writing"
     if isinstance(entry.body, Withdrawal):
         return Problem(
-            where=survey.by_id[entry.replaces[0]].kind.capitalize(),
+            where=capital(kind_words(survey.by_id[entry.replaces[0]].kind)),
             what=f"{entry.author} took it back {at}; what you wrote is not kept",
-            do="Look at it in the history, and write it anew if it is to stand",
+            do="Look at it in the history, and write it anew if it is to count",
         )
     line = _changed_in(desk, survey, entry)
     short = line if len(line) <= _MOST else f"{line[:_MOST].rstrip()}…"
     return Problem(
-        where=entry.kind.capitalize(),
-        what=f"{entry.author} changed it {at}; what you wrote is not kept, and “{short}” stands now",
+        where=capital(kind_words(entry.kind)),
+        what=f"{entry.author} changed it {at}; what you wrote is not kept, and “{short}” is in force now",
         do="Look at theirs in the history, then keep yours in its place",
     )
 
@@ -222,7 +255,9 @@ def _overtaken_by(desk: Desk, survey: Survey, entry: Entry[Any]) -> Problem:
 def _changed_in(desk: Desk, survey: Survey, entry: Entry[Any]) -> str:
     """What a correction says otherwise than what it corrects, in words; where that is much, all of it in a line."""
     before = survey.by_id.get(entry.replaces[0]) if entry.replaces else None
-    told = [each for each in facts_of(entry, desk.zone, before) if each.was is not None]
+    told = [
+        each for each in facts_of(entry, desk.zone, before, survey.by_id) if each.was is not None
+    ]
     if not 0 < len(told) <= _FEW:
         return line_of(entry.body)
     return "; ".join(f"{each.label}: {each.value or '(empty)'}" for each in told)

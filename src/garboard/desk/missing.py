@@ -8,7 +8,7 @@ from garboard.catalogue.naming import key
 from garboard.desk.context import Desk
 from garboard.desk.worked import Worked
 from garboard.judgement.gaps import Gap
-from garboard.notebook.body import Finding, Photo
+from garboard.notebook.body import Finding, Memo, Photo
 from garboard.notebook.fold import Survey
 from garboard.store import listing
 
@@ -36,6 +36,11 @@ class Alike:
     what: str
     do: str
     gaps: tuple[Missing, ...]
+
+    @property
+    def is_silent(self) -> bool:
+        """Whether nothing is recorded at any of the places, so that it can be said of many at once what holds."""
+        return all(each.gap.id.startswith("silent ") for each in self.gaps)
 
 
 def other_boats(desk: Desk, survey: Survey) -> tuple[str, ...]:
@@ -88,6 +93,8 @@ def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort
         return f"{here}/boat"
     if id_.startswith(_OF_A_PHOTO):
         return _of_photo(id_, survey, here)
+    if id_.startswith("spoken "):
+        return _of_memo(id_, survey, here, back)
     if id_.startswith(_OF_READINGS):
         return f"{here}/readings"
     if id_.startswith("stray sounding "):
@@ -131,6 +138,13 @@ def _of_photo(id_: str, survey: Survey, here: str) -> str:
         ):
             return f"{here}/photo/{entry.id}"
     return f"{here}/photographs"
+
+
+def _of_memo(id_: str, survey: Survey, here: str, back: str) -> str:
+    for entry in survey.of(Memo):
+        if id_ == f"spoken {entry.body.file}":
+            return f"{here}/entry/{entry.id}?{back}"
+    return f"{here}/history?kind=memo"
 
 
 def _of_words(about: str, survey: Survey, here: str) -> str:

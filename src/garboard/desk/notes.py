@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from garboard.desk.context import desk_of
+from garboard.desk.forms import counted_kind, kind_words
 from garboard.desk.told import line_of
 from garboard.notebook.body import Withdrawal
 from garboard.notebook.entry import Entry
@@ -75,7 +76,7 @@ def _in_words(request: Request, entries: Sequence[Entry[Any]]) -> str:
         return _one_in_words(request, entries[0])
     is_back = all(isinstance(each.body, Withdrawal) for each in entries)
     kinds = Counter(_subject(request, each).kind for each in entries)
-    told = ", ".join(f"{number} × {kind}" if number > 1 else kind for kind, number in kinds.items())
+    told = ", ".join(counted_kind(kind, number) for kind, number in kinds.items())
     return f"{'Taken back' if is_back else 'Kept'}: {told}."
 
 
@@ -88,7 +89,7 @@ def _one_in_words(request: Request, entry: Entry[Any]) -> str:
         done = "Corrected"
     line = line_of(subject.body)
     short = line if len(line) <= _MOST else f"{line[:_MOST].rstrip()}…"
-    return f"{done}: {subject.kind} “{short}”."
+    return f"{done}: {kind_words(subject.kind)} “{short}”."
 
 
 def _subject(request: Request, entry: Entry[Any]) -> Entry[Any]:

@@ -50,14 +50,14 @@ def laid_before_acceptance(connection: Connection, offer: Offer, survey: Survey)
         survey: The survey it was sent for.
 
     Raises:
-        Refused: The text was changed after the link was sent, or the job was set aside.
+        Refused: The text was changed after the link was sent, or the job did not go ahead.
     """
     text = texts.of_sha256(connection, offer.terms_sha256)
     latest = texts.one(connection, "terms", text.name) if text else None
     if text is None or latest is None or latest.sha256 != text.sha256:
         raise _refused("the terms were changed after it was sent")
     if survey.instruction is None:
-        raise _refused("the survey it was sent for was set aside")
+        raise _refused("the survey it was sent for did not go ahead")
     fees = [each.words for each in survey.bodies(Arrangement) if each.what == "fee"]
     return Laid(lines=_lines(survey, survey.instruction), price="; ".join(fees), text=text)
 
@@ -89,7 +89,7 @@ def as_text(laid: Laid, practice: str) -> str:
         body = laid.accepted.body
         parts += [
             f"Accepted by {body.accepted_by} on {body.accepted_on:%Y-%m-%d}, {body.how}.\n"
-            f"SHA-256 of the text of the terms: {body.sha256}"
+            f"Fingerprint of the text of the terms (SHA-256): {body.sha256}"
         ]
     return "\n\n".join(filter(None, parts)) + "\n"
 

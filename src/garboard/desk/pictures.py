@@ -4,7 +4,7 @@ Copies and measurements lie beside each other in the store of copies, which may 
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, tzinfo
 from functools import lru_cache
 from types import MappingProxyType
@@ -13,6 +13,7 @@ from typing import Literal
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from garboard.catalogue.naming import named
 from garboard.desk.context import Desk
 from garboard.desk.keep import correct
 from garboard.dossier.photograph import taken_at
@@ -62,6 +63,34 @@ def standing(survey: Survey, entry: str) -> Entry[Photo]:
     if not found:
         raise HTTPException(404, "There is no such photograph in this survey.")
     return found[0]
+
+
+def placed_since(survey: Survey, sent: str, entry: Entry[Photo]) -> bool:
+    """Whether a photograph was given another place after a page was shown.
+
+    Args:
+        survey: The survey.
+        sent: The id of the entry that the page showed.
+        entry: What stands for it now.
+    """
+    shown = survey.by_id[sent].body
+    return entry.id != sent and isinstance(shown, Photo) and shown.place != entry.body.place
+
+
+def kept_places(photos: Sequence[Photo]) -> str:
+    """What to say of photographs that keep the place they were given since a page was shown.
+
+    >>> kept_places([])
+    ''
+    """
+    told = ", ".join(f"{each.number} ({named(each.place)})" for each in photos if each.place)
+    bare = ", ".join(f"{each.number} (no part)" for each in photos if each.place is None)
+    which = ", ".join(filter(None, (told, bare)))
+    return (
+        f"Sorted otherwise since this page was shown, and left so: photograph {which}."
+        if which
+        else ""
+    )
 
 
 def correct_photos(

@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from garboard.catalogue.naming import key, named
 from garboard.desk.context import desk_of
+from garboard.desk.forms import kind_words
 from garboard.desk.notes import COOKIE, mends_in, note_of
 from garboard.judgement.ranking import ranked
 from garboard.methods.written import EXPANDED
@@ -151,6 +152,7 @@ _FILTERS: Mapping[str, Any] = {
     "svg": _svg,
     "place": named,
     "key": key,
+    "kind": kind_words,
     "money": shown,
     "problem": _problem,
     "purpose": purpose_words,

@@ -5,12 +5,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import capital, named
 from garboard.methods.written import signed
 from garboard.methods.zone import skin_words
 from garboard.notebook.body import Place, Reading, ReadingSet
 from garboard.notebook.problem import Problem
-from garboard.report.sections.words import capital, counted, listed
+from garboard.report.sections.words import counted, listed
 
 COLUMNS: Mapping[str, str] = MappingProxyType(
     {
@@ -31,7 +31,9 @@ FIGURES = frozenset({"Which", "Station, m", "Level, m", "As built"})
 
 _MOST_NAMED = 2
 # How the notebook names a body that it refuses, and the reading in it.
-_REFUSED = re.compile(r"(?:sounding|reading set) [0-9a-f-]{36} ?(?:reading (\d+) )?(.*)")
+_REFUSED = re.compile(
+    r"(?:sounding|reading set)(?: [0-9a-f-]{36})? ?(?:reading (\d+) )?(.*)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

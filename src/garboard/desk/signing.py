@@ -46,6 +46,29 @@ def keep_key(desk: Desk, user: User, p12: bytes, passphrase: str) -> "SigningKey
     return key
 
 
+def make_key(desk: Desk, user: User, passphrase: str) -> "SigningKey":
+    """Make a key in the name of a surveyor and keep it, in place of an earlier one.
+
+    Raises:
+        Refused: The passphrase is too short, or no certificate can carry the name; nothing was kept.
+    """
+    from garboard.archive.own_key import own_key
+
+    try:
+        p12 = own_key(user.name, passphrase, at=desk.now())
+    except ValueError as problem:
+        raise _in_words(problem) from None
+    return keep_key(desk, user, p12, passphrase)
+
+
+def kept_key(desk: Desk, user: User) -> bytes | None:
+    """The key file of a surveyor as it lies here, protected by its passphrase; None where there is none."""
+    try:
+        return _place(desk, user).read_bytes()
+    except FileNotFoundError:
+        return None
+
+
 def kept_since(desk: Desk, user: User) -> datetime | None:
     """When the key of a surveyor was kept here; None where there is none."""
     try:
@@ -65,10 +88,9 @@ def open_kept(desk: Desk, user: User, passphrase: str) -> "SigningKey":
     Raises:
         Refused: There is none, the passphrase does not open it, or its certificate is not valid now.
     """
-    try:
-        p12 = _place(desk, user).read_bytes()
-    except FileNotFoundError:
-        raise _refused("there is no key of yours here", "Give the desk your key first") from None
+    p12 = kept_key(desk, user)
+    if p12 is None:
+        raise _refused("there is no key of yours here", "Give the desk your key first")
     return _opened(p12, passphrase, desk.now())
 
 
@@ -101,12 +123,16 @@ def _opened(p12: bytes, passphrase: str, at: datetime) -> "SigningKey":
     try:
         return open_key(p12, passphrase, at=at)
     except ValueError as problem:
-        what, _, do = str(problem).partition(". ")
-        raise _refused(what[:1].lower() + what[1:], do.rstrip(".") or "Give another key") from None
+        raise _in_words(problem) from None
 
 
 def _place(desk: Desk, user: User) -> Path:
     return desk.folder / _FOLDER / f"{user.id}.p12"
+
+
+def _in_words(problem: ValueError) -> Refused:
+    what, _, do = str(problem).partition(". ")
+    return _refused(what[:1].lower() + what[1:], do.rstrip(".") or "Give another key")
 
 
 def _refused(what: str, do: str) -> Refused:

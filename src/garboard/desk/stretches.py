@@ -75,7 +75,7 @@ def leans_on(called: Called) -> tuple[Unanswered, ...]:
             questions = catalogue().vocabulary.fittings
             found += [
                 Unanswered(label=questions[each], at=f"{_FITTED}-{each}")
-                for each in called.part.applies.asks(fact)
+                for each in called.fittings
             ]
         else:
             found.append(Unanswered(label=_labels()[fact], at=_at(fact)))

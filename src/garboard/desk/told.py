@@ -1,11 +1,14 @@
 """Entries told in a line, and field by field, as lists and the history show them."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
+from types import MappingProxyType
 from typing import Any
 
 from garboard.catalogue.naming import named
-from garboard.desk.forms import Field, Rows, fields_of, texts_of
+from garboard.catalogue.parts import catalogue
+from garboard.desk.forms import Field, Rows, choice_words, fields_of, kind_words, texts_of
 from garboard.notebook.body import (
     Amendment,
     Answer,
@@ -45,6 +48,28 @@ from garboard.notebook.money import shown
 from garboard.report.edits import edits_of
 from garboard.report.sections.words import day, purpose_words
 
+REFERENCES = frozenset({"comparables", "evidence", "finding", "photos", "recommendation"})
+"""Fields that name other entries by their ids."""
+
+# What programs know an entry by, and people do not.
+_UNSAID: Mapping[type, tuple[str, ...]] = MappingProxyType({Finding: ("name", "phrase")})
+_MOST_NAMED = 12
+# A field in words, line by line.
+_Lines = tuple[str, ...]
+# How the ids of gaps begin that are no words yet.
+_GAPS: Mapping[str, str] = MappingProxyType(
+    {
+        "silent": "nothing recorded of:",
+        "stray": "far from the others:",
+        "unmentioned": "no text speaks of",
+        "unprinted": "not printed:",
+        "outcomes": "two outcomes of",
+    }
+)
+_EXTENT: Mapping[str, str] = MappingProxyType(
+    {"whole": "examined whole", "part": "examined in part"}
+)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fact:
@@ -67,7 +92,7 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
         case Consent():
             return f"{body.act}: {'given' if body.given else 'refused'} by {body.by}"
         case ConflictCheck():
-            return body.result
+            return choice_words("result", body.result)
         case Arrangement():
             return f"{body.what}: {body.words}"
         case Told():
@@ -81,13 +106,14 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
         case InstrumentCheck():
             return f"{body.instrument} {body.when} use: {'passed' if body.passed else 'failed'}"
         case Examination():
-            return ", ".join(filter(None, (named(body.place), body.extent, body.outcome, body.found)))  # fmt: skip
+            return ", ".join(filter(None, (named(body.place), _EXTENT.get(body.extent, body.extent), body.outcome, body.found)))  # fmt: skip
         case Limitation():
             return f"{named(body.place)}: {body.not_reached}"
         case Sounding():
             return f"{named(body.place)}: {body.heard}"
         case ReadingSet():
-            return f"{body.name}: {len(body.readings)} of {body.quantity}"
+            count = len(body.readings)
+            return f"{body.name}: {count} reading{'' if count == 1 else 's'} of {body.quantity}"
         case Observation():
             return f"{named(body.place)}: {body.seen}"
         case Photo():
@@ -114,7 +140,7 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
         case Summary():
             return body.overall
         case Answer():
-            return f"{body.gap}: {body.words}"
+            return f"{gap_words(body.gap)}: {body.words}"
         case Issue():
             return f"{body.number}, version {body.version}"
         case Amendment():
@@ -135,45 +161,87 @@ def line_in(survey: Survey, entry: Entry[Any]) -> str:
         return "takes back what is not held here"
     others = len(found) - 1
     more = f" and {others} other{'' if others == 1 else 's'}" if others else ""
-    return f"takes back the {found[0].kind} “{line_of(found[0].body)}”{more}"
+    return f"takes back the {kind_words(found[0].kind)} “{line_of(found[0].body)}”{more}"
 
 
-def facts_of(entry: Entry[Any], zone: tzinfo, before: Entry[Any] | None = None) -> tuple[Fact, ...]:
+def facts_of(
+    entry: Entry[Any],
+    zone: tzinfo,
+    before: Entry[Any] | None = None,
+    by_id: Mapping[str, Entry[Any]] = MappingProxyType({}),
+) -> tuple[Fact, ...]:
     """Every filled field of an entry in words.
 
     Args:
         entry: The entry.
         zone: The zone that times are shown in.
         before: The entry it corrects; fields that only this one filled are shown too.
+        by_id: The entries that it may name.
     """
     if isinstance(entry.body, Unknown | Withdrawal):
         return ()
-    now = _in_words(entry.body, zone)
-    then = _in_words(before.body, zone) if before and type(before.body) is type(entry.body) else None  # fmt: skip
-    labels = dict.fromkeys((*now, *(then or ())))
+    now = _in_words(entry.body, zone, by_id)
+    is_compared = before is not None and type(before.body) is type(entry.body)
+    then = _in_words(before.body, zone, by_id) if before and is_compared else {}
     return tuple(
-        Fact(
-            label=label,
-            value=now.get(label, ""),
-            was=None if then is None or then.get(label, "") == now.get(label, "") else then.get(label, ""),
-        )
-        for label in labels
-    )  # fmt: skip
+        _fact(label, now.get(label, ()), then.get(label, ()) if is_compared else None)
+        for label in dict.fromkeys((*now, *then))
+    )
 
 
-def _in_words(body: Any, zone: tzinfo) -> dict[str, str]:
-    found: dict[str, str] = {}
-    for each in fields_of(type(body), texts_of(body, zone)):
+def _fact(label: str, now: _Lines, then: _Lines | None) -> Fact:
+    """Compared whole, and cut only where it is shown; what differs comes first, so that no cut hides it."""
+    if then is None or then == now:
+        return Fact(label=label, value=_cut(now))
+    return Fact(
+        label=label,
+        value=_cut(sorted(now, key=lambda each: each in then)),
+        was=_cut(sorted(then, key=lambda each: each in now)),
+    )
+
+
+def _cut(lines: Sequence[str]) -> str:
+    more = len(lines) - _MOST_NAMED
+    return "; ".join((*lines[:_MOST_NAMED], *((f"and {more} more",) if more > 0 else ())))
+
+
+def _in_words(body: Any, zone: tzinfo, by_id: Mapping[str, Entry[Any]]) -> dict[str, _Lines]:
+    found: dict[str, _Lines] = {}
+    for each in fields_of(type(body), texts_of(body, zone), leave_out=_UNSAID.get(type(body), ())):
         if isinstance(each, Field) and each.value:
-            found[each.label] = _shown(each)
+            found[each.label] = (
+                _named(each.value, by_id) if each.path in REFERENCES else (_shown(each),)
+            )
         elif isinstance(each, Rows):
             for number, row in enumerate(each.rows[:-1], 1):
-                found[f"{each.label} {number}"] = ", ".join(_shown(f) for f in row if f.value)
+                found[f"{each.label} {number}"] = (", ".join(_shown(f) for f in row if f.value),)
     return found
+
+
+def _named(ids: str, by_id: Mapping[str, Entry[Any]]) -> _Lines:
+    """The entries that lines of ids name, in words."""
+    return tuple(line_of(by_id[each].body) if each in by_id else each for each in ids.split("\n"))
+
+
+def gap_words(gap: str) -> str:
+    """What an answer is about: the id of a gap with the names that people know.
+
+    >>> gap_words("silent keel-joint"), gap_words("looked at IMG_2071.jpg")
+    ('nothing recorded of: keel-to-hull joint', 'looked at IMG_2071.jpg')
+    """
+    vocabulary, parts = catalogue().vocabulary, catalogue().parts
+    sort, _, rest = gap.partition(" ")
+    if sort == "unused":
+        how, _, rest = rest.partition(" ")
+        sort = f"not {vocabulary.how.get(how, how)}:"
+    words = " ".join(parts[each].name if each in parts else each for each in rest.split(" "))
+    return f"{_GAPS.get(sort, sort)} {words}".strip()
 
 
 def _shown(field: Field) -> str:
     said = dict(field.choices)
+    if field.path == "gap":
+        return gap_words(field.value)
     match field.kind:
         case "several":
             words = ", ".join(said.get(each, each) for each in field.value.split("\n"))

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 import tomli_w
 
+from garboard.catalogue.naming import part_id
 from garboard.catalogue.parts import catalogue
 from garboard.catalogue.phrases import Phrase, phrases, read_phrase
 from garboard.desk.context import Desk
 from garboard.desk.forms import Texts
+from garboard.desk.parts import no_such_part
 from garboard.notebook.body import Place
-from garboard.notebook.problem import Problem, Refused, nearest
+from garboard.notebook.problem import Problem, Refused
 from garboard.store import texts
 from garboard.store.texts import OwnText
 
@@ -85,7 +87,7 @@ def put_away(desk: Desk, name: str, by: str) -> None:
 def toml_of(name: str, form: Texts) -> str:
     """A wording in the format of the catalogue."""
     said = {each: form[each].strip() for each in FIELDS if form.get(each, "").strip()}
-    parts = [each.strip() for each in form.get("parts", "").split("\n") if each.strip()]
+    parts = [part_id(each.strip()) for each in form.get("parts", "").split("\n") if each.strip()]
     return tomli_w.dumps({name: {"parts": parts, **said}})
 
 
@@ -145,8 +147,7 @@ def _nearer(problem: Problem) -> Problem:
     word = re.fullmatch(r'"(.*)" is not known', problem.what)
     if word is None or not problem.where.endswith(" parts"):
         return problem
-    do = nearest(word[1], catalogue().parts, "Use an id of the catalogue")
-    return Problem(where=problem.where, what=f'there is no part "{word[1]}"', do=do)
+    return no_such_part(word[1], problem.where)
 
 
 def _own(text: OwnText) -> Own:

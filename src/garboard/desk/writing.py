@@ -1,6 +1,6 @@
 """A finding with its recommendations and their costs as one form, and what was filled in as entries again.
 
-What stayed as it was gives no entry; what was emptied is taken back.
+What stayed as it was gives no entry; what was emptied is taken back. A photograph that the finding shows is printed.
 """
 
 import dataclasses
@@ -10,13 +10,13 @@ from datetime import date, tzinfo
 from types import MappingProxyType
 from typing import Any
 
-from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, texts_of
+from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, kind_words, texts_of
 from garboard.desk.keep import Make, versions
 from garboard.desk.told import line_of
 from garboard.judgement.agreement import out_of_step
 from garboard.judgement.drafts import free_name
 from garboard.judgement.ranking import URGENCIES, Advice, Ranked
-from garboard.notebook.body import Cost, Finding, Recommendation, Withdrawal
+from garboard.notebook.body import Cost, Finding, Photo, Recommendation, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -88,8 +88,8 @@ def taken_back(survey: Survey, entry: Entry[Any]) -> str:
     earlier = len(versions(survey, entry)) - 1
     beside = rivals(survey, entry)
     with_it = f", with {earlier} earlier version{'' if earlier == 1 else 's'}" if earlier else ""
-    stands = f"What stood beside it stands now: “{line_of(beside[0].body)}”." if beside else "Nothing of it stands now; it is legible in the history."  # fmt: skip
-    return f"Taken back: {entry.kind} “{line_of(entry.body)}”{with_it}. {stands}"
+    stands = f"What was written beside it is in force now: “{line_of(beside[0].body)}”." if beside else "Nothing of it is in force now; it is legible in the history."  # fmt: skip
+    return f"Taken back: {kind_words(entry.kind)} “{line_of(entry.body)}”{with_it}. {stands}"
 
 
 def texts_of_finding(finding: Finding, advice: Sequence[Advice], zone: tzinfo) -> dict[str, str]:
@@ -145,6 +145,7 @@ def sent(survey: Survey, found: Ranked | None, texts: Texts, zone: tzinfo, make:
     if finding and (before is None or before.body != finding):
         of = make(finding, _replaced(survey, before), _changed(before, finding))
         entries.append(of)
+    entries += _printed(survey, before, finding, make) if finding else ()
     standing = {each.entry.id: each for each in found.advice} if found else {}
     for number in _numbers("advice.", texts):
         at = f"advice.{number}."
@@ -174,6 +175,25 @@ def _finding(
         return dataclasses.replace(read.body, **same)
     taken = {each.name for each in survey.bodies(Finding)}
     return dataclasses.replace(read.body, name=free_name(read.body.title, taken))
+
+
+def _printed(
+    survey: Survey, before: Entry[Finding] | None, finding: Finding, make: Make
+) -> Iterator[Entry[Any]]:
+    """The photographs that a finding shows anew, marked for print where they were not: the report shows them with it.
+
+    One that it showed already and that is not printed was held back since, on purpose.
+    """
+    shown = before.body.photos if before else ()
+    for each in dict.fromkeys(id_ for id_ in finding.photos if id_ not in shown):
+        standing = survey.current(each)
+        if (
+            len(standing) == 1
+            and isinstance(standing[0].body, Photo)
+            and not standing[0].body.printed
+        ):
+            photo = dataclasses.replace(standing[0].body, printed=True)
+            yield make(photo, (standing[0].id,), "A finding shows it")
 
 
 def _is_empty(texts: Texts, path: str) -> bool:

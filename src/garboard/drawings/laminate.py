@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from garboard.catalogue.naming import capital
 from garboard.drawings import svg
 from garboard.methods.moisture import JudgedReading, MoistureMap, scale_number
 from garboard.methods.sounding import CHANCE, Coverage, chance_on_square_grid
@@ -87,7 +88,7 @@ def detectability(of: Coverage, width_mm: float = 75.0) -> str:
     up = _Scale((0.0, 1.0), (bottom, top))
     heading = zone_words((of.part, of.side, of.number))
     parts = [
-        svg.text((0.0, 3.2), f"{heading[:1].upper()}{heading[1:]}", weight=600),
+        svg.text((0.0, 3.2), f"{capital(heading)}", weight=600),
         svg.line((left, top), (left, bottom)),
         svg.line((left, bottom), (right, bottom)),
         *_ticks(across, bottom),
@@ -214,7 +215,7 @@ def _height_mm(strip: _Strip, scale: _Scale) -> float:
 
 def _names(strip: _Strip) -> list[tuple[str, float]]:
     """The lines of a strip's name, each with its size, mm."""
-    name = strip.name[:1].upper() + strip.name[1:]
+    name = capital(strip.name)
     lines = [(line, svg.TEXT_MM) for line in svg.wrapped(name, _NAMES_MM)]
     return [*lines, (strip.side, svg.SMALL_MM)] if strip.side else lines
 

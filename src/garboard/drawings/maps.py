@@ -11,6 +11,7 @@ from math import isfinite
 from typing import Literal
 
 from garboard.boat.hull import Hull
+from garboard.catalogue.naming import capital
 from garboard.drawings import svg
 from garboard.drawings.hull import Hand, View
 from garboard.drawings.lines import TONE
@@ -565,8 +566,8 @@ def _map_view(
     panels: Sequence[Panel],
     note: str,
 ) -> View:
-    title = f"{what[:1].upper()}{what[1:]} on {_where(panels)}"
-    told = " ".join(filter(None, (alt[:1].upper() + alt[1:], note, f"{svg.SCHEMATIC}.")))
+    title = f"{capital(what)} on {_where(panels)}"
+    told = " ".join(filter(None, (capital(alt), note, f"{svg.SCHEMATIC}.")))
     foot, height_mm = furniture(panels[0].frame, foot_mm, note)
     drawn = svg.drawing(
         SHEET_MM,

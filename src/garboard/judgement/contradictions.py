@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from garboard.catalogue.naming import key, named
+from garboard.catalogue.parts import catalogue
+from garboard.judgement.states import methods_used
 from garboard.methods.result import Result
-from garboard.notebook.body import Examination, Finding, Observation, Place, Sounding
+from garboard.notebook.body import Examination, Finding, Limitation, Observation, Place, Sounding
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
@@ -15,7 +17,7 @@ from garboard.notebook.fold import Survey
 class Contradiction:
     """A disagreement: where, what, and what to do about it; `id` stays the same while it lasts.
 
-    `about` is the key of the place.
+    `about` is the key of the place; one that does not `block` is worth a second look before issue.
     """
 
     id: str
@@ -23,11 +25,16 @@ class Contradiction:
     where: str
     what: str
     do: str
+    blocks: bool = True
 
 
 def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Contradiction, ...]:
-    """Parts called sound against their own readings, soundings or observations; verdicts no finding takes up."""
-    return (*_called_sound(survey, results), *_not_taken_up(survey, results))
+    """Parts called sound against their own evidence; methods left out that were used; verdicts no finding takes up."""
+    return (
+        *_called_sound(survey, results),
+        *_called_unused(survey),
+        *_not_taken_up(survey, results),
+    )
 
 
 def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
@@ -63,6 +70,35 @@ def _against(survey: Survey, results: tuple[Result, ...]) -> dict[str, list[tupl
         if result.verdict == "beyond" and result.place is not None:
             against[result.place.part].append((result.place, f"{result.what}: {_said(result)}"))
     return against
+
+
+def _called_unused(survey: Survey) -> Iterator[Contradiction]:
+    """Limitations that leave a method out where soundings or readings were made by it.
+
+    Where an examination names the method as well, the limitation speaks of the rest of the part.
+    """
+    vocabulary, used = catalogue().vocabulary, methods_used(survey)
+    told = [(body.place, body.how) for body in survey.bodies(Examination)]
+    seen: set[str] = set()
+    for body in survey.bodies(Limitation):
+        place = body.place
+        # One that names a spot of the part leaves the method out there alone.
+        if place.words or place.station_m is not None:
+            continue
+        done = {how for how, at in used.get(place.part, ()) if is_same_place(place, at)}
+        done -= {how for at, named_as in told if is_same_place(place, at) for how in named_as}
+        for how in body.how:
+            id_ = f"called unused {how} {key(place)}"
+            if how in done and id_ not in seen:
+                seen.add(id_)
+                yield Contradiction(
+                    id=id_,
+                    about=key(place),
+                    where=named(place),
+                    what=f"a limitation says that it was not {vocabulary.how[how]}, and what is recorded of it says that it was",
+                    do="Take the limitation back, or say of which share of the part it speaks",
+                    blocks=False,
+                )
 
 
 def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:

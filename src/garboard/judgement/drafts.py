@@ -7,7 +7,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import capital, named
 from garboard.catalogue.phrases import Phrase, phrases_for
 from garboard.judgement.contradictions import is_same_place, takes_up
 from garboard.judgement.gaps import rests_on
@@ -15,8 +15,8 @@ from garboard.judgement.states import covers
 from garboard.methods.moisture import scale_number
 from garboard.methods.result import Result
 from garboard.notebook.body import Examination, Finding, HowKnown, Observation, Photo, Place
-from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+from garboard.notebook.vet import places_of
 
 _COMMON = frozenset(
     [
@@ -41,6 +41,27 @@ _COMMON = frozenset(
     ]
 )
 
+_LONGEST_CLAUSE = 60
+# A dot ends no clause after "e.g", nor where the sentence goes on in small letters.
+_CLAUSE_END = re.compile(r"[,;:(](?:\s|$)|(?<!\.[a-z])\.(?:\s+(?=[^a-z])|$)")
+# A heading does not end with a word that leads on to the next.
+_LEADING_ON = _COMMON | {
+    "for",
+    "into",
+    "near",
+    "under",
+    "above",
+    "below",
+    "between",
+    "but",
+    "which",
+    "that",
+}
+
+
+# By family of methods: what a wording must speak of to fit, because no other way of looking found it.
+_SPOKEN_OF = {"moisture": "moisture"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
@@ -64,17 +85,17 @@ def drafts(survey: Survey, results: Iterable[Result]) -> tuple[Draft, ...]:
     observed = tuple(_of_observations(survey, taken))
     spoken_of = [place for each in (*survey.bodies(Finding), *observed) for place in each.places]
     found = (
-        *observed,
-        *_of_examinations(survey, taken, spoken_of),
-        *_of_results(results, findings),
+        *((each, "") for each in observed),
+        *((each, "") for each in _of_examinations(survey, taken, spoken_of)),
+        *_of_results(survey, results),
     )
     made: list[Draft] = []
-    for plain in found:
+    for plain, spoken in found:
         place = plain.places[0]
-        name = free_name(plain.title, names)
+        name = free_name(named(place), names)
         names.add(name)
         finding = replace(plain, name=name, photos=_photos_of(survey, place))
-        made.append(Draft(finding=finding, phrases=_fitting(place.part, plain.seen)))
+        made.append(Draft(finding=finding, phrases=_fitting(place.part, plain.seen, spoken)))
     return tuple(made)
 
 
@@ -82,7 +103,7 @@ def _of_observations(survey: Survey, taken: set[str]) -> Iterator[Finding]:
     for entry in survey.of(Observation):
         body = entry.body
         if body.defect and entry.id not in taken:
-            yield _plain(named(body.place), _measured(body), body.place, "seen", (entry.id,))
+            yield _plain(body.seen, _measured(body), body.place, "seen", (entry.id,))
 
 
 def _of_examinations(
@@ -96,28 +117,39 @@ def _of_examinations(
         if any(covers(each, body.place) for each in spoken_of):
             continue
         found = "a defect was found" if body.outcome == "defect" else "found doubtful"
-        seen = body.found or f"{_capital(named(body.place))}: {found}."
-        yield _plain(named(body.place), seen, body.place, "seen", (entry.id,))
+        seen = body.found or f"{capital(named(body.place))}: {found}."
+        yield _plain(body.found or found, seen, body.place, "seen", (entry.id,))
 
 
-def _of_results(results: Iterable[Result], findings: Iterable[Entry[Finding]]) -> Iterator[Finding]:
+def _of_results(survey: Survey, results: Iterable[Result]) -> Iterator[tuple[Finding, str]]:
+    """Of verdicts beyond a limit, each with what its wording must speak of."""
+    findings = survey.of(Finding)
     for result in results:
-        if result.verdict != "beyond" or result.place is None:
+        place = result.place or _first_place(survey, result)
+        if result.verdict != "beyond" or place is None:
             continue
         if any(takes_up(finding, result) for finding in findings):
             continue
         said = result.criterion.say if result.criterion else ""
         figure = scale_number(result.value) if result.value is not None else ""
-        seen = f"{_capital(result.what)}: {figure} {result.unit}. {said}".strip()
-        yield _plain(named(result.place), seen, result.place, "measured", result.used)
+        told = result.plainly or f"{figure} {result.unit}"
+        seen = f"{capital(result.what)}: {told}. {capital(said)}".strip()
+        spoken = _SPOKEN_OF.get(result.method.partition(".")[0], "")
+        yield _plain(result.what, seen, place, "measured", result.used), spoken
+
+
+def _first_place(survey: Survey, result: Result) -> Place | None:
+    """The first place of what a result rests on, where it names none of its own."""
+    used = (survey.by_id[each] for each in result.used if each in survey.by_id)
+    return next((place for each in used for place in places_of(each.body)), None)
 
 
 def _plain(
-    title: str, seen: str, place: Place, how_known: HowKnown, evidence: tuple[str, ...]
+    found: str, seen: str, place: Place, how_known: HowKnown, evidence: tuple[str, ...]
 ) -> Finding:
     return Finding(
         name="",
-        title=_capital(title),
+        title=_heading(place, found),
         seen=seen,
         why="",
         urgency="keep under watch",
@@ -128,8 +160,23 @@ def _plain(
     )
 
 
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
+def _heading(place: Place, found: str) -> str:
+    """A heading to begin with: the part, and the first clause of what was found there.
+
+    >>> _heading(Place(part="rudder-blade"), "A crack at the leading edge, 40 mm long. It weeps.")
+    'Rudder blade: crack at the leading edge'
+    >>> _heading(Place(part="rudder-blade"), "Weeping, e.g. at the foot"), _heading(Place(part="rudder-blade"), "Weeping e.g. at the foot")
+    ('Rudder blade: weeping', 'Rudder blade: weeping e.g. at the foot')
+    """
+    clause = _CLAUSE_END.split(found.strip())[0].strip()
+    words = re.sub(r"^(?:an?|the)\s+", "", clause, flags=re.IGNORECASE).split()
+    is_cut = len(" ".join(words)) > _LONGEST_CLAUSE
+    while len(" ".join(words)) > _LONGEST_CLAUSE or (is_cut and words[-1].lower() in _LEADING_ON):
+        words.pop()
+    said = " ".join(words)
+    # An abbreviation or a name keeps its capitals.
+    said = said[:1].lower() + said[1:] if said[1:2].islower() else said
+    return f"{capital(named(place))}: {said}" if said else capital(named(place))
 
 
 def _measured(body: Observation) -> str:
@@ -146,11 +193,13 @@ def _photos_of(survey: Survey, place: Place) -> tuple[str, ...]:
     )
 
 
-def _fitting(part: str, seen: str) -> tuple[Phrase, ...]:
-    """The phrases of a part that share a word with what was seen, those that share most first."""
+def _fitting(part: str, seen: str, spoken: str) -> tuple[Phrase, ...]:
+    """The phrases of a part that share a word with what was seen and speak of a matter, those that share most first."""
     words = _stems(seen)
     shared = [
-        (len(words & _stems(f"{each.title} {each.seen}")), each) for each in phrases_for(part)
+        (len(words & _stems(text)), each)
+        for each in phrases_for(part)
+        if spoken in (text := f"{each.title} {each.seen}").lower()
     ]
     return tuple(phrase for count, phrase in sorted(shared, key=lambda pair: -pair[0]) if count)
 

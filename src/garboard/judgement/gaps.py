@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from types import MappingProxyType
 from typing import Any
 
@@ -33,6 +34,7 @@ from garboard.notebook.body import (
     Instrument,
     InstrumentCheck,
     Limitation,
+    Memo,
     Observation,
     Person,
     Photo,
@@ -129,8 +131,16 @@ def gaps(
         *_observations(survey),
         *_strays(survey),
         *_photographs(survey),
+        *_memos(survey),
         *(
-            Gap(id=each.id, where=each.where, what=each.what, do=each.do, about=each.about)
+            Gap(
+                id=each.id,
+                where=each.where,
+                what=each.what,
+                do=each.do,
+                blocks=each.blocks,
+                about=each.about,
+            )
             for each in contradictions(survey, tuple(results))
         ),
         *_words(survey, tuple(other_boats)),
@@ -211,8 +221,12 @@ def _beginnings(survey: Survey) -> Iterator[Gap]:
             blocks=False,
         )
     summary = survey.last(Summary)
-    if instruction and summary and len(summary.answers) < len(instruction.questions):
-        unanswered = instruction.questions[len(summary.answers)]
+    if instruction and summary:
+        asked = zip_longest(instruction.questions, summary.answers, fillvalue="")
+        unanswered = next((each for each, answer in asked if each and not answer.strip()), "")
+    else:
+        unanswered = ""
+    if unanswered:
         yield Gap(
             id="client's questions",
             where="summary",
@@ -333,6 +347,21 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
                 do=question.removeprefix("ask: "),
                 blocks=False,
                 leaving=True,
+            )
+
+
+def _memos(survey: Survey) -> Iterator[Gap]:
+    """Spoken notes whose words nobody wrote down: no report and no search knows what they say."""
+    for entry in survey.of(Memo):
+        if not entry.body.words:
+            yield Gap(
+                id=f"spoken {entry.body.file}",
+                where=named(entry.body.place)
+                if entry.body.place
+                else f"of no part, {entry.body.file}",
+                what="a spoken note is not written down",
+                do="Listen to it, write down its words, and enter what they tell",
+                blocks=False,
             )
 
 

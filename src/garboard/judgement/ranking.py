@@ -1,7 +1,7 @@
 """Findings in the order in which a reader meets them: by urgency, then as the boat was walked; numbered once."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, get_args
@@ -38,6 +38,46 @@ class Ranked:
             return None
         low, high = sum(cost.low_minor for cost in costs), sum(cost.high_minor for cost in costs)
         return low, high, costs[0].currency
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Total:
+    """What the recommendations of one urgency may cost together, or all of them where `urgency` is None.
+
+    `bands` are from, to and currency, one a currency; of `unpriced` recommendations no cost is given.
+    """
+
+    urgency: Urgency | None
+    bands: tuple[tuple[int, int, str], ...]
+    unpriced: int
+
+
+def totals(findings: Iterable[Ranked]) -> tuple[Total, ...]:
+    """By urgency and, of several, in all; none where no cost is given at all. Currencies are never mixed."""
+    by_urgency: dict[Urgency, list[Advice]] = defaultdict(list)
+    for each in findings:
+        by_urgency[each.entry.body.urgency] += each.advice
+    advised = {urgency: by_urgency[urgency] for urgency in URGENCIES if by_urgency[urgency]}
+    everything = _total(None, [advice for each in advised.values() for advice in each])
+    if not everything.bands:
+        return ()
+    found = tuple(_total(urgency, advice) for urgency, advice in advised.items())
+    return (*found, everything) if len(found) > 1 else found
+
+
+def _total(urgency: Urgency | None, advice: Iterable[Advice]) -> Total:
+    bands: dict[str, tuple[int, int]] = {}
+    unpriced = 0
+    for each in advice:
+        unpriced += not each.costs
+        for cost in (entry.body for entry in each.costs):
+            low, high = bands.get(cost.currency, (0, 0))
+            bands[cost.currency] = (low + cost.low_minor, high + cost.high_minor)
+    return Total(
+        urgency=urgency,
+        bands=tuple((low, high, currency) for currency, (low, high) in sorted(bands.items())),
+        unpriced=unpriced,
+    )
 
 
 def ranked(survey: Survey) -> tuple[Ranked, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import get_args
 
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import NEEDS_CONSENT
 from garboard.judgement.states import called_parts
@@ -361,4 +362,4 @@ def _day(terms: Terms) -> str:
 
 
 def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:].rstrip('.')}."
+    return f"{capital(words).rstrip('.')}."

@@ -116,6 +116,23 @@ def choices(taken: datetime, traces: Sequence[Trace]) -> tuple[Choice, ...]:
     )
 
 
+def nearest_parts(taken: Iterable[datetime], traces: Iterable[Trace]) -> tuple[str, ...]:
+    """The parts at which something was done, those nearest in time to any of some photographs first.
+
+    Args:
+        taken: When each was taken, by a right clock.
+        traces: As `traces_of` gives them.
+    """
+    times = sorted(taken)
+    nearest: dict[str, timedelta] = {}
+    for trace in traces:
+        at = bisect_left(times, trace.at)
+        for each in times[max(at - 1, 0) : at + 1]:
+            away = abs(each - trace.at)
+            nearest[trace.place.part] = min(away, nearest.get(trace.place.part, away))
+    return tuple(sorted(nearest, key=lambda part: nearest[part]))
+
+
 def clock_offset(photos: _PhotoTimes, traces: Sequence[Trace]) -> ClockOffset | None:
     """By how much a camera's clock is wrong: the offset at which its photographs lie nearest to what was done.
 

@@ -83,7 +83,7 @@ def part_states(survey: Survey) -> tuple[PartState, ...]:
     """Each called part, in walking order, with how it stands."""
     examined = _by_part(survey.of(Examination))
     limited = _by_part(survey.of(Limitation))
-    used = _used(survey)
+    used = methods_used(survey)
     owed = _OWED - ({"moisture"} if survey.boat and survey.boat.material in _METAL else set())
     return tuple(_state(each, examined, limited, used, owed) for each in called_parts(survey))
 
@@ -150,7 +150,7 @@ def _by_part(entries: tuple[Entry[Any], ...]) -> dict[str, tuple[Entry[Any], ...
     return {part: tuple(each) for part, each in found.items()}
 
 
-def _used(survey: Survey) -> dict[str, tuple[tuple[str, Place], ...]]:
+def methods_used(survey: Survey) -> dict[str, tuple[tuple[str, Place], ...]]:
     """By part, the methods that soundings, readings and observations show were used, with the place."""
     found: dict[str, dict[tuple[str, Place], None]] = defaultdict(dict)
     for sounding in survey.bodies(Sounding):

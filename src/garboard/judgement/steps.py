@@ -1,5 +1,6 @@
 """Where a job stands from the first call to the last letter: its next step, its day, and what is in the way."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -8,32 +9,39 @@ from typing import Literal
 from garboard.judgement.gaps import NO_ADVICE_OWED
 from garboard.judgement.ranking import ranked
 from garboard.judgement.readiness import before_travelling
-from garboard.judgement.states import part_states
+from garboard.judgement.states import State, part_states
+from garboard.judgement.stretches import STATES
 from garboard.notebook.body import (
     Arrangement,
     Conditions,
     ConflictCheck,
     Examination,
+    Finding,
     Instruction,
     Issue,
     Settled,
     Summary,
     Terms,
 )
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
-Stage = Literal["enquiry", "booked", "to write", "to follow up", "out", "set aside"]
+Stage = Literal[
+    "enquiry", "booked", "at the boat", "to write", "to follow up", "out", "not gone ahead"
+]
 
 # What an enquiry waits for; the rest is settled once it is a job.
 _BEFORE_BOOKING = frozenset({"client", "asked", "use", "terms", "conflict"})
+_UNSEEN: tuple[State, ...] = ("silent", "not written up")
 _FEW = 3
 _NEXT: dict[Stage, str] = {
     "enquiry": "Agree what is asked, and on what terms",
     "booked": "Travel and examine",
+    "at the boat": "Examine her, and end the visit",
     "to write": "Write up, and issue the report",
     "to follow up": "Follow up",
     "out": "Nothing is open",
-    "set aside": "Nothing is open",
+    "not gone ahead": "Nothing is open",
 }
 
 
@@ -66,6 +74,7 @@ def step_of(survey: Survey) -> Step:
     days = {
         "enquiry": (visit, due),
         "booked": (visit, due),
+        "at the boat": (visit,),
         "to write": (due,),
         "to follow up": _days(survey, "follow-up"),
     }
@@ -79,12 +88,21 @@ def step_of(survey: Survey) -> Step:
     )
 
 
+def open_visit(survey: Survey) -> Entry[Conditions] | None:
+    """The visit that goes on: the latest that was begun, where it has not ended."""
+    begun = sorted(survey.of(Conditions), key=lambda each: each.body.began)
+    return begun[-1] if begun and begun[-1].body.ended is None else None
+
+
 def _stage(survey: Survey) -> Stage:
     if survey.last(Issue):
         return "to follow up" if _days(survey, "follow-up") else "out"
     check = survey.last(ConflictCheck)
     if _was_withdrawn(survey) or (check and check.result == "declined"):
-        return "set aside"
+        return "not gone ahead"
+    # A visit that nobody ended is over once what was found is written up.
+    if open_visit(survey) and not (survey.last(Summary) or survey.of(Finding)):
+        return "at the boat"
     if survey.last(Conditions) or survey.last(Examination) or survey.last(Summary):
         return "to write"
     return "booked" if survey.last(Terms) else "enquiry"
@@ -116,13 +134,15 @@ def _in_the_way(survey: Survey, stage: Stage) -> Iterator[str]:
     match stage:
         case "enquiry" | "booked":
             yield from _before_the_visit(survey, stage)
+        case "at the boat":
+            yield from _unseen(survey)
         case "to write":
             yield from _to_write(survey)
         case "to follow up":
             for arrangement in survey.bodies(Arrangement):
                 if arrangement.what == "follow-up" and arrangement.on:
                     yield arrangement.words.rstrip(".")
-        case "out" | "set aside":
+        case "out" | "not gone ahead":
             return
 
 
@@ -136,15 +156,21 @@ def _before_the_visit(survey: Survey, stage: Stage) -> Iterator[str]:
         yield leave[0].missing if len(leave) == 1 else f"leave for {len(leave)} acts"
 
 
-def _to_write(survey: Survey) -> Iterator[str]:
+def _unseen(survey: Survey) -> Iterator[str]:
+    """The places of the schedule that nothing is said of, counted and told as the schedule counts and tells them."""
     try:
         states = part_states(survey)
     except ValueError:
         yield "no visit is stated"
         return
-    silent = sum(each.state in ("silent", "not written up") for each in states)
-    if silent:
-        yield f"{_counted(silent, 'part')} without a word"
+    found = Counter(each.state for each in states)
+    for state in _UNSEEN:
+        if found[state]:
+            yield f"{STATES[state]} at {_counted(found[state], 'place')}"
+
+
+def _to_write(survey: Survey) -> Iterator[str]:
+    yield from _unseen(survey)
     bare = sum(
         not each.advice and each.entry.body.urgency not in NO_ADVICE_OWED for each in ranked(survey)
     )

@@ -9,7 +9,7 @@ from typing import Literal
 
 from garboard.boat.hull import Hull
 from garboard.catalogue.parts import catalogue
-from garboard.methods.zone import levels_words
+from garboard.methods.zone import boot_top_side, levels_words
 from garboard.notebook.body import Place
 
 SLACK_M = 0.30
@@ -17,6 +17,9 @@ SLACK_M = 0.30
 
 OVERHANG_M = 3.0
 """How far bowsprits, platforms, keels and deckhouses may reach past what is drawn: a working figure."""
+
+BOOT_TOP_M = 0.10
+"""How far past the boot-top a place on a part that ends there may lie: a working figure, for it is a band."""
 
 SHELL = frozenset(
     {
@@ -71,6 +74,19 @@ def stray(place: Place, hull: Hull) -> Stray | None:
         ),
         do="Correct the level or the station, or her draught and freeboard; or say where in words instead",
     )
+
+
+def levels_on(part: str) -> tuple[float | None, float | None]:
+    """The lowest and the highest level, m, at which a place still lies on a part that ends at the boot-top.
+
+    None where the boot-top is no end of it. A place past it is on the boat, yet hardly on this part: that is said
+    where it is placed, and refused nowhere.
+
+    >>> levels_on("bottom-laminate"), levels_on("topside-gelcoat"), levels_on("rudder-blade")
+    ((None, 0.1), (-0.1, None), (None, None))
+    """
+    side = boot_top_side(part)
+    return -BOOT_TOP_M if side == "above" else None, BOOT_TOP_M if side == "below" else None
 
 
 def _lies_within(

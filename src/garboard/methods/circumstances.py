@@ -1,8 +1,9 @@
 """What the circumstances of a moisture set allow to be said: which verdicts must wait, and what stands beside it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
 from garboard.methods.climate import dew_margin_c
 from garboard.methods.criteria import criteria
@@ -47,6 +48,7 @@ def caveats(
     """What stands beside the readings of a set, read at a time, whatever they say."""
     if not read.calibration:
         yield "The numbers are steps of the meter's own scale, not per cent of water."
+    yield from _about_reference(read)
     if read.through_coating:
         yield "Read through the coating; metal or carbon in it reads high, thick filler low."
     if conditions is None:
@@ -63,6 +65,27 @@ def caveats(
     if seen.antifouling and under_water:
         yield f"Antifouling: {seen.antifouling.rstrip('.')}. Metal or carbon in a coating reads high."
     yield _above_dew(_margin_c(seen))
+
+
+def _about_reference(read: ReadingSet) -> Iterator[str]:
+    """Why what was marked as dry may not be."""
+    dry = [each.place for each in read.readings if each.reference]
+    judged = {each.place.part for each in read.readings if not each.reference}
+    alike = sum(each.part in judged for each in dry)
+    under_water = sum(not _is_above_water(each) for each in dry)
+    if alike:
+        yield f"{_of_dry(alike, dry)} on the very part that is judged by them: a part that is wet all over looks dry beside itself."
+    if under_water:
+        yield (
+            f"{_of_dry(under_water, dry)} below the waterline, where the laminate takes up water, so raised readings "
+            "may be missed. Read the topsides well above the boot-top, same laminate and coating."
+        )
+
+
+def _of_dry(count: int, dry: Sequence[Place]) -> str:
+    if count == len(dry):
+        return "The readings marked as dry lie"
+    return f"{count} of the {len(dry)} readings marked as dry {'lies' if count == 1 else 'lie'}"
 
 
 def _was_under_water(read: ReadingSet) -> bool:
@@ -114,4 +137,4 @@ def _margin_c(seen: Conditions) -> float | None:
 
 
 def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."

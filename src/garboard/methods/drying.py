@@ -417,7 +417,7 @@ def _wet(survey: Survey) -> tuple[MoistureMap, ...]:
 
 def _widest(wet: MoistureMap) -> Place:
     """The zone of the largest raised area of a set."""
-    area = max(wet.areas, key=lambda each: each.area_m2)
+    area = max(wet.areas, key=lambda each: each.area_m2 or 0.0)
     return Place(part=area.part, side=area.side, number=area.number)
 
 

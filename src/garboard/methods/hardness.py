@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from math import sqrt
 from statistics import fmean, stdev
 
+from garboard.catalogue.naming import capital
 from garboard.methods.campaign import latest
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
@@ -363,4 +364,4 @@ def _mixture(glass_by_mass: float, glass_g_per_cm3: float, resin_g_per_cm3: floa
 
 
 def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."

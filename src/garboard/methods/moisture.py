@@ -32,11 +32,12 @@ from garboard.methods.patch import (
     SPACING_MOST_M,
     Point,
     Ring,
-    area_m2,
+    about_m2,
     groups,
     middle,
     neighbours,
     outline,
+    outlined_m2,
     spacing_m,
 )
 from garboard.methods.result import Result, Verdict, verdict_of
@@ -89,7 +90,7 @@ class DryReference:
 class RaisedArea:
     """Raised readings that hang together, outlined in station and level, m.
 
-    `supported` says that its neighbours bear it out, more of them being raised than by accident; else it may
+    There is no area where other readings at the same places are not raised. `supported` says that its neighbours bear it out, more of them being raised than by accident; else it may
     be one odd reading, to be taken again.
     """
 
@@ -98,12 +99,19 @@ class RaisedArea:
     number: int | None
     readings: int
     rings: tuple[Ring, ...]
-    area_m2: float
+    area_m2: float | None
     stations_m: tuple[float, float]
     levels_m: tuple[float, float]
     highest: float
     departure: float
     supported: bool
+
+    @property
+    def about(self) -> str:
+        """Its area as finely as its readings bear it out."""
+        if self.area_m2 is None:
+            return "no area, as others at the same places are not raised"
+        return f"about {about_m2(self.area_m2):g} m²"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -490,7 +498,7 @@ def _areas(
                 number=number,
                 readings=len(found),
                 rings=rings,
-                area_m2=area_m2(rings),
+                area_m2=outlined_m2(rings),
                 stations_m=(min(x for x, _ in inside), max(x for x, _ in inside)),
                 levels_m=(min(y for _, y in inside), max(y for _, y in inside)),
                 highest=max(each.value for each in found),
@@ -588,7 +596,9 @@ def _results_of(of: MoistureMap) -> Iterator[Result]:
 
 def _result_of_area(area: RaisedArea, of: MoistureMap, is_judged: bool) -> Result:
     zone = zone_words((area.part, area.side, area.number))
-    station_m, level_m = middle([point for ring in area.rings for point in ring])
+    # Without an outline the middle of the readings stands for that of the area.
+    corners = [point for ring in area.rings for point in ring]
+    station_m, level_m = middle(corners or list(zip(area.stations_m, area.levels_m, strict=True)))
     much = criteria()["moisture-much-raised"]
     criterion = much if area.departure > much.limit else criteria()["moisture-raised"]
     verdict: Verdict = "cannot say"
@@ -597,8 +607,13 @@ def _result_of_area(area: RaisedArea, of: MoistureMap, is_judged: bool) -> Resul
     return Result(
         method="moisture.departure",
         what=(
-            f"raised area of {area.area_m2:.2f} m², {zone}, stations {area.stations_m[0]:.1f} to "
+            f"one raised reading alone, {zone}, station {area.stations_m[0]:.1f} m"
+            if area.readings == 1
+            else f"raised area of {area.about}, {zone}, stations {area.stations_m[0]:.1f} to "
             f"{area.stations_m[1]:.1f} m"
+            if area.area_m2
+            else f"raised readings beside others that are not, {zone}, stations "
+            f"{area.stations_m[0]:.1f} to {area.stations_m[1]:.1f} m"
         ),
         value=area.departure if is_judged else None,
         unit=criterion.unit,
@@ -620,4 +635,15 @@ def _result_of_area(area: RaisedArea, of: MoistureMap, is_judged: bool) -> Resul
             else "Read again beside it: it may be one odd reading.",
             *([_RUDDER] if area.part.startswith("rudder") else []),
         ),
+        plainly=_plainly(area, of.reference) if of.reference else "",
+    )
+
+
+def _plainly(area: RaisedArea, reference: DryReference) -> str:
+    """How far an area stands above the reference, in the numbers that the meter showed."""
+    typical = scale_number(reference.median + area.departure * reference.spread)
+    read = typical if area.readings == 1 else f"median {typical}"
+    return (
+        f"the moisture meter reads well above the readings taken as dry: {read} against "
+        f"{scale_number(reference.median)}"
     )

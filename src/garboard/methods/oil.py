@@ -12,6 +12,7 @@ import re
 from collections.abc import Sequence
 from statistics import linear_regression
 
+from garboard.catalogue.naming import capital
 from garboard.methods.bounds import not_below_zero
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
@@ -236,5 +237,5 @@ def _lies(of: str, above_new_ppm: float) -> str:
     watch, act = bands(of)
     for each in (act, watch):
         if above_new_ppm > each.limit:
-            return f"{each.say[:1].upper()}{each.say[1:]}."
+            return f"{capital(each.say)}."
     return "Below the customary bands."

@@ -31,6 +31,7 @@ EDGE = "The edge of an area is taken halfway to the places beside it that were f
 
 _STEPS_A_REACH = 10
 _SPACING_LEAST_M = 0.05
+_AREA_LEAST_M2 = 0.001
 _ROUNDING_M = 1e-9
 _EDGES = {
     1: ((0, 3),),
@@ -313,6 +314,32 @@ def area_m2(rings: Iterable[Ring]) -> float:
         math.fsum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairwise((*ring, ring[0]))) / 2
         for ring in rings
     )
+
+
+def outlined_m2(rings: Iterable[Ring]) -> float | None:
+    """The area rings hold, m²; None where it is none to speak of, as where the same places were also found otherwise.
+
+    >>> outlined_m2([((0, 0), (2, 0), (2, 1), (0, 1))]), outlined_m2([])
+    (2.0, None)
+    """
+    held = area_m2(rings)
+    return held if held >= _AREA_LEAST_M2 else None
+
+
+def about_m2(area_m2: float) -> float:
+    """An area as finely as the places bear it out: one digit, two where the first is a 1.
+
+    A patch of ten places whose edge lies anywhere within half a spacing may be half as large, or half as large again.
+
+    Args:
+        area_m2: Of an outline whose edge is taken halfway between places, m²; above 0.
+
+    >>> [about_m2(each) for each in (0.0897, 0.804, 1.34, 23.0)]
+    [0.09, 0.8, 1.3, 20.0]
+    """
+    magnitude = math.floor(math.log10(area_m2))
+    is_one = area_m2 < 1.95 * 10.0**magnitude
+    return round(area_m2, (1 if is_one else 0) - magnitude)
 
 
 def middle(points: Sequence[Point]) -> Point:

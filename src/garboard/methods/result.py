@@ -35,14 +35,20 @@ class Criterion:
     text: Text
     say: str
 
+    @property
+    def allows_none(self) -> bool:
+        """Whether trouble lies wherever there is any at all of what was counted or measured."""
+        return self.beyond == "above" and self.limit == 0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """One computed thing.
 
     `method` is the id of its declaration; `what` says in words what was computed; `value` is None where the
-    verdict is "cannot say", and then `caveats` says why; `uncertainty` is the standard uncertainty in `unit`, or
-    None with `uncertainty_why`; `used` holds the ids of the entries it rests on.
+    verdict is "cannot say", and then `caveats` says why; `plainly` says it in a client's words, where its
+    value tells a client little; `uncertainty` is the standard uncertainty in `unit`, or None with
+    `uncertainty_why`; `used` holds the ids of the entries it rests on.
     """
 
     method: str
@@ -56,12 +62,19 @@ class Result:
     criterion: Criterion | None = None
     place: Place | None = None
     caveats: tuple[str, ...] = ()
+    plainly: str = ""
 
     @property
     def judged(self) -> str:
-        """The verdict in words; a criterion whose text nobody here read may only ask for a check."""
-        is_hearsay = self.criterion is not None and self.criterion.text == "memory"
-        return "have this checked" if self.verdict == "beyond" and is_hearsay else self.verdict
+        """The verdict in words; a criterion whose text nobody here read may only ask for a check.
+
+        What is beyond a limit of none was simply found.
+        """
+        if self.verdict != "beyond" or self.criterion is None:
+            return self.verdict
+        if self.criterion.text == "memory":
+            return "have this checked"
+        return "found" if self.criterion.allows_none else self.verdict
 
 
 def verdict_of(value: float, uncertainty: float | None, criterion: Criterion) -> Verdict:

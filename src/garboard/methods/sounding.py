@@ -1,7 +1,7 @@
 """Soundings and readings as coverage: what a patch must measure to have been struck, and what sounded otherwise.
 
 Positions are metres along the unrolled skin, stations true and girths stretched out. Struck is not yet found: every
-chance here is that of at least one strike inside the patch, an upper bound of the chance that it was noticed.
+chance here is that of at least one blow inside the patch, an upper bound of the chance that it was noticed.
 """
 
 import math
@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Literal
 
 from garboard.boat.hull import Hull
+from garboard.catalogue.naming import capital
 from garboard.methods.criteria import criteria
 from garboard.methods.declaration import method
 from garboard.methods.patch import (
@@ -23,9 +24,12 @@ from garboard.methods.patch import (
     Nearest,
     Point,
     Ring,
+    about_m2,
     area_m2,
     groups,
+    middle,
     outline,
+    outlined_m2,
     spacing_m,
 )
 from garboard.methods.result import Result, verdict_of
@@ -40,12 +44,24 @@ from garboard.methods.zone import (
     zone_of,
     zone_words,
 )
-from garboard.notebook.body import Place, ReadingSet, Side, Sounding
+from garboard.notebook.body import Heard, Place, ReadingSet, Side, Sounding
 from garboard.notebook.fold import Survey
 
 How = Literal["sounded", "read with a moisture meter"]
 
 CHANCE = 0.95
+
+FEWEST = 10
+"""With fewer blows in a zone nothing is said of its coverage: a working figure, set here.
+
+Each of so few would have to speak for more than a tenth of the zone, and moving one would move the answer.
+"""
+
+FILLED_MOST = 0.5
+"""Nor is anything said where the patch that is met would fill more of the zone than this: a working figure, set here.
+
+It is then of the size of the zone itself, because the blows lie to one side or in a cluster.
+"""
 
 # How well a position on the hull is known, a working figure; the schematic hull's areas are rougher.
 _U_POSITION_M = 0.05
@@ -54,8 +70,14 @@ _GOLDEN = (math.sqrt(5) - 1) / 2
 _CURVE_STEPS = 60
 _LONE_SPACING_M = 0.2
 _LEAST_AREA_M2 = 0.01
+_EXTENT = "How far it reaches was not found: sound around it."
+_AGAIN = (
+    "Heard otherwise by other blows at the same places, so no area can be drawn: sound there again."
+)
 
-# A station, levels on it, and how far each of them lies from the nearest strike, m.
+# By zone and entry the places in it.
+_Zones = Mapping[Zone, Mapping[str, Sequence[Point]]]
+# A station, levels on it, and how far each of them lies from the nearest blow, m.
 _Column = tuple[float, list[float], list[float]]
 
 
@@ -64,9 +86,9 @@ class Coverage:
     """How closely one zone was struck or read.
 
     `panel` is the outline it is judged over, the zone's share of the schematic shell where `is_shell`, else the
-    area between the strikes; `across_m` the smallest round patch struck with 95 % probability wherever it lay, with
-    its standard uncertainty; `unseen_m` the largest round place without a strike, centred at `unseen_at`; `curve`
-    pairs of a patch's size, m across, and its probability of being struck; `spacing_m` that of as many strikes on an
+    area between the blows; `across_m` the smallest round patch struck with 95 % probability wherever it lay, with
+    its standard uncertainty; `unseen_m` the largest round place without a blow, centred at `unseen_at`; `curve`
+    pairs of a patch's size, m across, and its probability of being struck; `spacing_m` that of as many blows on an
     even square grid; `used` the ids of the entries.
     """
 
@@ -90,8 +112,23 @@ class Coverage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Uncovered:
+    """A zone whose places do not say how closely it was struck or read, and why; `used` the ids of the entries."""
+
+    part: str
+    side: Side | None
+    number: int | None
+    how: How
+    why: str
+    used: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SoundedPatch:
-    """Dull and hollow soundings that hang together, outlined in station and level, m."""
+    """Dull and hollow soundings that hang together, outlined in station and level, m.
+
+    One blow alone has no outline; nor have blows at places that were also heard sound.
+    """
 
     part: str
     side: Side | None
@@ -99,7 +136,7 @@ class SoundedPatch:
     dull: int
     hollow: int
     rings: tuple[Ring, ...]
-    area_m2: float
+    area_m2: float | None
     stations_m: tuple[float, float]
     levels_m: tuple[float, float]
     used: tuple[str, ...]
@@ -108,6 +145,22 @@ class SoundedPatch:
     def is_lone(self) -> bool:
         """Whether a single blow makes it, whose extent no other bears out."""
         return self.dull + self.hollow == 1
+
+    @property
+    def heard(self) -> str:
+        """How many blows were heard how."""
+        return heard_words(dull=self.dull, hollow=self.hollow)
+
+    @property
+    def said(self) -> str:
+        """What was heard, how far and where, without its zone."""
+        first, last = (f"{each:.1f}" for each in self.stations_m)
+        at = f"station {first} m" if first == last else f"stations {first} to {last} m"
+        if self.is_lone:
+            return f"{self.heard}, {at}: one blow alone. {_EXTENT}"
+        if self.area_m2 is None:
+            return f"{self.heard}, {at}. {_AGAIN}"
+        return f"{self.heard} over about {about_m2(self.area_m2):g} m², {at}."
 
 
 @method(
@@ -127,7 +180,7 @@ class SoundedPatch:
     text="memory",
 )
 def chance_on_square_grid(radius_m: float, spacing_m: float) -> float:
-    """Chance that at least one strike of a square grid falls in a round patch.
+    """Chance that at least one blow of a square grid falls in a round patch.
 
     Args:
         radius_m: Radius of the patch, m; 0 or more.
@@ -166,12 +219,12 @@ def chance_on_square_grid(radius_m: float, spacing_m: float) -> float:
         "The patch's centre lies anywhere on the panel with equal chance; skin curved far less than the patch; found "
         "on a net of test points. Struck is not yet noticed."
     ),
-    source="area of the panel within the radius of a strike, by definition",
+    source="area of the panel within the radius of a blow, by definition",
     standing="common practice",
     text="read",
 )
 def struck_share(strikes: Sequence[Point], panel: Ring, radius_m: float) -> float:
-    """Share of the panel that lies within a radius of a strike.
+    """Share of the panel that lies within a radius of a blow.
 
     Args:
         strikes: Positions, m along the skin.
@@ -179,7 +232,7 @@ def struck_share(strikes: Sequence[Point], panel: Ring, radius_m: float) -> floa
         radius_m: Radius of the patch, m; above 0.
 
     Returns:
-        0 to 1; 0 without a strike.
+        0 to 1; 0 without a blow.
 
     Raises:
         ValueError: The panel holds no area, or the radius is not above zero.
@@ -202,8 +255,11 @@ def struck_share(strikes: Sequence[Point], panel: Ring, radius_m: float) -> floa
         "panel": "outline of the area, m",
         "result": "radius, m",
     },
-    limits="As for the share of patches struck; 95 % is a convention.",
-    source="95 % quantile over the panel of the distance to the nearest strike, by definition",
+    limits=(
+        "As for the share of patches struck; 95 % is a convention. Not stated of a zone with fewer than 10 blows or readings, "
+        "nor where the patch would fill more than half of it: both working figures set here."
+    ),
+    source="95 % quantile over the panel of the distance to the nearest blow, by definition",
     standing="common practice",
     text="read",
 )
@@ -215,14 +271,14 @@ def detectable_radius_m(strikes: Sequence[Point], panel: Ring) -> float:
         panel: Outline of the area, m, three corners or more.
 
     Raises:
-        ValueError: There is no strike, or the panel holds no area.
+        ValueError: There is no blow, or the panel holds no area.
 
     >>> panel = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
     >>> round(detectable_radius_m([(0.5, 0.5)], panel), 2)
     0.6
     """
     if not strikes:
-        raise ValueError("Without a strike no patch is struck.")
+        raise ValueError("Without a blow no patch is struck.")
     return _quantile(_in_order(_measured(strikes, panel)), CHANCE)
 
 
@@ -235,47 +291,89 @@ def detectable_radius_m(strikes: Sequence[Point], panel: Ring) -> float:
         "result": "radius, m",
     },
     limits="Centre on the panel; found on a net of test points and the panel's corners.",
-    source="greatest distance to the nearest strike, by definition",
+    source="greatest distance to the nearest blow, by definition",
     standing="common practice",
     text="read",
 )
 def unseen_radius_m(strikes: Sequence[Point], panel: Ring) -> float:
-    """Radius of the largest round patch centred on the panel that holds no strike.
+    """Radius of the largest round patch centred on the panel that holds no blow.
 
     Args:
         strikes: At least one position, m along the skin.
         panel: Outline of the area, m, three corners or more.
 
     Raises:
-        ValueError: There is no strike, or the panel holds no area.
+        ValueError: There is no blow, or the panel holds no area.
 
     >>> panel = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
     >>> round(unseen_radius_m([(0.0, 0.0)], panel), 3)
     1.414
     """
     if not strikes:
-        raise ValueError("Without a strike no patch is struck.")
+        raise ValueError("Without a blow no patch is struck.")
     return _unseen(strikes, panel, _measured(strikes, panel))[0]
 
 
+@method(
+    name="Blows not sound",
+    what_for="What was heard otherwise than sound where a blow has no other of its kind beside it, and so no outline.",
+    symbols={"heard": "what the hammer said at each place", "result": "blows"},
+    limits="A count: it says that something differs there, not how far it reaches.",
+    source="number of blows heard dull or hollow, by definition",
+    standing="common practice",
+    text="read",
+)
+def blows_not_sound(heard: Iterable[Heard]) -> int:
+    """Number of blows that were heard dull or hollow.
+
+    Args:
+        heard: What the hammer said at each place.
+
+    >>> blows_not_sound(["sound", "dull", "not sounded", "hollow"])
+    2
+    """
+    return sum(each in ("dull", "hollow") for each in heard)
+
+
+def heard_words(*, dull: int, hollow: int) -> str:
+    """How many blows were heard otherwise than sound, and how.
+
+    Args:
+        dull: Blows, 0 or more.
+        hollow: Blows, 0 or more.
+
+    >>> heard_words(dull=1, hollow=3)
+    '3 hollow and 1 dull'
+    """
+    counts = ((hollow, "hollow"), (dull, "dull"))
+    return " and ".join(f"{count} {word}" for count, word in counts if count)
+
+
 def coverages(survey: Survey) -> tuple[Coverage, ...]:
-    """Coverage of each zone that was sounded, or read with a moisture meter, at known positions."""
-    hull = shell_of(survey)
-    found: list[tuple[How, Mapping[Zone, Mapping[str, Sequence[Point]]]]] = [
-        ("sounded", _sounded(survey)),
-        ("read with a moisture meter", _metered(survey)),
-    ]
-    made = (
-        _coverage(zone, how, places, hull) for how, zones in found for zone, places in zones.items()
-    )
-    return tuple(each for each in made if each)
+    """Coverage of each zone that was sounded, or read with a moisture meter, closely enough to say how closely."""
+    return tuple(each for each in _covered(survey) if isinstance(each, Coverage))
 
 
-def coverage_of(survey: Survey, zone: Zone, how: How) -> Coverage | None:
-    """Coverage of one zone; None where too few places of it are known, or they lie in a line."""
-    zones = _sounded(survey) if how == "sounded" else _metered(survey)
-    places = zones.get(zone)
-    return _coverage(zone, how, places, shell_of(survey)) if places else None
+def uncovered(survey: Survey) -> tuple[Uncovered, ...]:
+    """The zones that were sounded, or read with a moisture meter, and not so that they say how closely."""
+    return tuple(each for each in _covered(survey) if isinstance(each, Uncovered))
+
+
+def coverage_of(survey: Survey, zone: Zone, how: How) -> Coverage | Uncovered | None:
+    """Coverage of one zone, or why there is none; None where nothing was placed there at all.
+
+    There is none where its places are too few or too much to one side, or lie in a line.
+
+    Source:
+        `FEWEST` and `FILLED_MOST`, working figures set here.
+    """
+    places = _placed(survey)[how].get(zone)
+    return None if places is None else _coverage(zone, how, places, shell_of(survey))
+
+
+def struck_at(survey: Survey, zone: Zone) -> tuple[Point, ...]:
+    """The places of one zone that were struck, as far as they are known."""
+    return tuple(point for each in _sounded(survey).get(zone, {}).values() for point in each)
 
 
 def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
@@ -293,29 +391,42 @@ def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """Coverage of each zone, each patch heard otherwise than sound, and what could not be placed."""
-    covered = coverages(survey)
     return (
-        *(_result_of_coverage(each) for each in covered),
+        *(_result_of_coverage(each) for each in coverages(survey)),
         *(_result_of_patch(each) for each in patches(survey)),
-        *_unplaced(survey, covered),
+        *(_result_of_uncovered(each) for each in uncovered(survey)),
     )
 
 
 # Coverage
 
 
-def _sounded(survey: Survey) -> Mapping[Zone, Mapping[str, Sequence[Point]]]:
-    """By zone and entry the places that were struck."""
+def _covered(survey: Survey) -> Iterator[Coverage | Uncovered]:
+    hull = shell_of(survey)
+    for how, zones in _placed(survey).items():
+        for zone, places in zones.items():
+            yield _coverage(zone, how, places, hull)
+
+
+def _placed(survey: Survey) -> Mapping[How, _Zones]:
+    return {"sounded": _sounded(survey), "read with a moisture meter": _metered(survey)}
+
+
+def _sounded(survey: Survey) -> _Zones:
+    """By zone and entry the places that were struck; an entry without station and level has none."""
     found: dict[Zone, dict[str, list[Point]]] = defaultdict(dict)
     for entry in survey.of(Sounding):
         point = point_of(entry.body.place)
-        if point and entry.body.heard != "not sounded":
-            found[zone_of(entry.body.place)].setdefault(entry.id, []).append(point)
+        if entry.body.heard != "not sounded":
+            found[zone_of(entry.body.place)][entry.id] = [point] if point else []
     return found
 
 
-def _metered(survey: Survey) -> Mapping[Zone, Mapping[str, Sequence[Point]]]:
-    """By zone and entry the places that were read with a moisture meter, the dry reference left out."""
+def _metered(survey: Survey) -> _Zones:
+    """By zone and entry the places that were read with a moisture meter, the dry reference left out.
+
+    What has no station and level is told beside the map of its set.
+    """
     found: dict[Zone, dict[str, list[Point]]] = defaultdict(dict)
     for entry in survey.of(ReadingSet):
         for each in entry.body.readings if entry.body.quantity == "moisture" else ():
@@ -327,16 +438,19 @@ def _metered(survey: Survey) -> Mapping[Zone, Mapping[str, Sequence[Point]]]:
 
 def _coverage(
     zone: Zone, how: How, places: Mapping[str, Sequence[Point]], hull: Hull | None
-) -> Coverage | None:
+) -> Coverage | Uncovered:
     strikes = tuple(point for each in places.values() for point in each)
     shell = panel_of(zone, hull)
     panel = shell or between(strikes)
-    if len(panel) < 3 or area_m2([panel]) < _LEAST_AREA_M2:
-        return None
+    if len(strikes) < FEWEST or len(panel) < 3 or area_m2([panel]) < _LEAST_AREA_M2:
+        return _uncovered(zone, how, places, hull)
     measured = _measured(strikes, panel)
     distances = _in_order(measured)
+    # Of a panel too narrow for the net nothing is measured.
+    across_m = 2 * _quantile(distances, CHANCE) if distances else math.inf
+    if not distances or _filled(across_m, measured) > FILLED_MOST:
+        return _uncovered(zone, how, places, hull)
     unseen_m, unseen_at = _unseen(strikes, panel, measured)
-    across_m = 2 * _quantile(distances, CHANCE)
     largest_m = 2 * unseen_m
     sizes = [largest_m * each / _CURVE_STEPS for each in range(_CURVE_STEPS + 1)]
     area = area_m2([panel])
@@ -357,7 +471,7 @@ def _coverage(
         curve=tuple((size, bisect_right(distances, size / 2) / len(distances)) for size in sizes),
         spacing_m=math.sqrt(area / len(strikes)),
         said=(
-            f"{words[:1].upper()}{words[1:]}: {how} at {len(strikes)} places over {area:.1f} m². A round patch "
+            f"{capital(words)}: {how} at {len(strikes)} places over {area:.1f} m². A round patch "
             f"{across_m:.2f} m across, wherever it lay, would have held at least one of them with 95 % "
             f"probability; the largest place without one is {largest_m:.2f} m across, near station "
             f"{unseen_at[0]:.1f} m."
@@ -390,6 +504,13 @@ def _measured(strikes: Sequence[Point], panel: Ring) -> tuple[_Column, ...]:
     )
 
 
+def _filled(across_m: float, measured: Iterable[_Column]) -> float:
+    """Share of a panel that a round patch in the middle of it takes up."""
+    net = [(station, level) for station, levels, _ in measured for level in levels]
+    centre = middle(net)
+    return sum(math.dist(each, centre) <= across_m / 2 for each in net) / len(net)
+
+
 def _in_order(measured: Iterable[_Column]) -> list[float]:
     """All distances, from the least to the greatest."""
     return sorted(distance for _, _, distances in measured for distance in distances)
@@ -412,7 +533,7 @@ def _net(panel: Ring, step: float) -> Iterator[tuple[float, list[float]]]:
         for column in range(first, last):
             crossed[column].append(y1 + (stations[column] - x1) * (y2 - y1) / (x2 - x1))
     for column, (station, edges) in enumerate(zip(stations, crossed, strict=True)):
-        # Each column starts elsewhere, so that no grid of strikes falls in step with the net.
+        # Each column starts elsewhere, so that no grid of blows falls in step with the net.
         start = (column + 0.5) * _GOLDEN % 1
         edges.sort()
         for low, high in zip(edges[::2], edges[1::2], strict=True):
@@ -423,7 +544,7 @@ def _net(panel: Ring, step: float) -> Iterator[tuple[float, list[float]]]:
 def _unseen(
     strikes: Sequence[Point], panel: Ring, measured: Iterable[_Column]
 ) -> tuple[float, Point]:
-    """The greatest distance from a strike on the panel, its corners included, and where."""
+    """The greatest distance from a blow on the panel, its corners included, and where."""
     near = _near(strikes, abs(area_m2([panel])))
     furthest = [(near.distance_m(corner), corner) for corner in panel]
     for station, levels, distances in measured:
@@ -438,10 +559,29 @@ def _quantile(ordered: Sequence[float], share: float) -> float:
     return ordered[min(len(ordered) - 1, math.ceil(share * len(ordered)) - 1)]
 
 
+def _result_of_uncovered(of: Uncovered) -> Result:
+    return Result(
+        method="sounding.detectable_radius_m",
+        what=_patch_met(of),
+        value=None,
+        unit="m across",
+        verdict="cannot say",
+        used=of.used,
+        uncertainty_why="not computed",
+        place=Place(part=of.part, side=of.side, number=of.number),
+        caveats=(of.why,),
+    )
+
+
+def _patch_met(of: Coverage | Uncovered) -> str:
+    zone = zone_words((of.part, of.side, of.number))
+    return f"smallest round patch met with 95 % probability, {zone}, {of.how}"
+
+
 def _result_of_coverage(of: Coverage) -> Result:
     return Result(
         method="sounding.detectable_radius_m",
-        what=f"smallest round patch met with 95 % probability, {zone_words((of.part, of.side, of.number))}, {of.how}",
+        what=_patch_met(of),
         value=of.across_m,
         unit="m across",
         verdict="not comparable",
@@ -452,30 +592,31 @@ def _result_of_coverage(of: Coverage) -> Result:
     )
 
 
-def _unplaced(survey: Survey, covered: Sequence[Coverage]) -> Iterator[Result]:
-    """One result a zone whose soundings give no coverage, with the reason."""
-    zones = {(each.part, each.side, each.number) for each in covered if each.how == "sounded"}
-    left: dict[Zone, list[str]] = defaultdict(list)
-    for entry in survey.of(Sounding):
-        zone = zone_of(entry.body.place)
-        if zone not in zones and entry.body.heard != "not sounded":
-            left[zone].append(entry.id)
-    for zone, used in left.items():
-        part, side, number = zone
-        yield Result(
-            method="sounding.detectable_radius_m",
-            what=f"smallest round patch met with 95 % probability, {zone_words(zone)}, sounded",
-            value=None,
-            unit="m across",
-            verdict="cannot say",
-            used=tuple(used),
-            uncertainty_why="not computed",
-            place=Place(part=part, side=side, number=number),
-            caveats=(
-                "Its soundings have no station and level, or lie in a line, so coverage cannot be worked out; note "
-                "where each was struck.",
-            ),
-        )
+def _uncovered(
+    zone: Zone, how: How, places: Mapping[str, Sequence[Point]], hull: Hull | None
+) -> Uncovered:
+    points = tuple(point for each in places.values() for point in each)
+    return Uncovered(
+        part=zone[0],
+        side=zone[1],
+        number=zone[2],
+        how=how,
+        why=_why_not(zone, how, len(points), hull),
+        used=tuple(places),
+    )
+
+
+def _why_not(zone: Zone, how: How, places: int, hull: Hull | None) -> str:
+    """Why the places of a zone do not say how closely it was covered; those without station and level do not count."""
+    if not places:
+        return "Its soundings have no station and level, so what they cover cannot be said; note where each was struck."
+    shell = panel_of(zone, hull)
+    over = f" in {area_m2([shell]):.1f} m²" if shell else ""
+    thing = "blow" if how == "sounded" else "reading"
+    count = f"1 {thing}" if places == 1 else f"{places} {thing}s"
+    if places < FEWEST:
+        return f"{count}{over}: too few to say what was covered."
+    return f"{count}{over}, but in a line or too much to one side to say what was covered."
 
 
 # Patches
@@ -491,7 +632,8 @@ def _patches_of(
     for together in groups([point for _, _, point in doubtful], LINK * spacing):
         found = [doubtful[each] for each in together]
         inside = [point for _, _, point in found]
-        rings = outline(inside, clear, REACH * spacing, levels_of(zone, hull))
+        is_lone = len(found) == 1
+        rings = () if is_lone else outline(inside, clear, REACH * spacing, levels_of(zone, hull))
         yield SoundedPatch(
             part=zone[0],
             side=zone[1],
@@ -499,7 +641,7 @@ def _patches_of(
             dull=sum(sounding.heard == "dull" for _, sounding, _ in found),
             hollow=sum(sounding.heard == "hollow" for _, sounding, _ in found),
             rings=rings,
-            area_m2=area_m2(rings),
+            area_m2=outlined_m2(rings),
             stations_m=(min(x for x, _ in inside), max(x for x, _ in inside)),
             levels_m=(min(y for _, y in inside), max(y for _, y in inside)),
             used=tuple(each for each, _, _ in found),
@@ -507,31 +649,43 @@ def _patches_of(
 
 
 def _result_of_patch(of: SoundedPatch) -> Result:
-    criterion = criteria()["sounding-not-sound"]
-    heard = " and ".join(
-        f"{count} {word}" for count, word in ((of.hollow, "hollow"), (of.dull, "dull")) if count
+    zone = zone_words((of.part, of.side, of.number))
+    place = Place(
+        part=of.part,
+        side=of.side,
+        number=of.number,
+        station_m=round(sum(of.stations_m) / 2, 2),
+        level_m=round(sum(of.levels_m) / 2, 2),
     )
+    stations = f"{of.stations_m[0]:.1f} to {of.stations_m[1]:.1f} m"
+    if of.area_m2 is None:
+        method_id, unit = "sounding.blows_not_sound", "blow" if of.is_lone else "blows"
+        value = float(of.dull + of.hollow)
+        why, criterion = "a count", criteria()["sounding-no-outline"]
+        what = (
+            f"one blow alone heard {'hollow' if of.hollow else 'dull'}, {zone}, station {of.stations_m[0]:.1f} m"
+            if of.is_lone
+            else f"{of.heard} at places also heard sound, {zone}, stations {stations}"
+        )
+        caveats: tuple[str, ...] = (_EXTENT if of.is_lone else _AGAIN,)
+    else:
+        method_id, unit = "patch.outlined_area_m2", "m²"
+        value = about_m2(of.area_m2)
+        why, criterion = (
+            "the edge lies somewhere between neighbouring soundings",
+            criteria()["sounding-not-sound"],
+        )
+        what = f"patch heard otherwise than sound, {zone}: {of.heard}, its edge taken halfway to the places beside it"
+        caveats = (f"Stations {stations}, {levels_words(of.levels_m)}.", EDGE)
     return Result(
-        method="patch.outlined_area_m2",
-        what=(
-            f"patch heard otherwise than sound, {zone_words((of.part, of.side, of.number))}: "
-            f"{'one blow alone, ' if of.is_lone else ''}{heard}, its edge taken halfway to the places beside it"
-        ),
-        value=of.area_m2,
-        unit="m²",
-        verdict=verdict_of(of.area_m2, None, criterion),
+        method=method_id,
+        what=what,
+        value=value,
+        unit=unit,
+        verdict=verdict_of(value, None, criterion),
         used=of.used,
-        uncertainty_why="the edge lies somewhere between neighbouring soundings",
+        uncertainty_why=why,
         criterion=criterion,
-        place=Place(
-            part=of.part,
-            side=of.side,
-            number=of.number,
-            station_m=round(sum(of.stations_m) / 2, 2),
-            level_m=round(sum(of.levels_m) / 2, 2),
-        ),
-        caveats=(
-            f"Stations {of.stations_m[0]:.1f} to {of.stations_m[1]:.1f} m, {levels_words(of.levels_m)}.",
-            EDGE,
-        ),
+        place=place,
+        caveats=caveats,
     )

@@ -59,8 +59,8 @@ def trouble_lies(limit: Criterion, *, is_whole: bool = False) -> str:
     >>> [trouble_lies(criteria()[each]).replace(chr(0xA0), " ") for each in ("potentials-shift", "wastage-rate")]
     ['above −200 mV', 'above 0.1']
     """
-    if limit.beyond == "above" and limit.limit == 0:
-        return "any at all"
+    if limit.allows_none:
+        return "where there is any"
     unit = limit.unit if is_whole or not limit.unit.startswith("%") else "%"
     if len(unit) > _SHORT and not is_whole:
         unit = ""

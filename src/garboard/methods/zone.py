@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 from garboard.boat.hull import Hull, hull_of
 from garboard.catalogue.naming import named
@@ -132,7 +133,6 @@ def levels_of(zone: Zone, hull: Hull | None) -> Levels | None:
     None where the zone is no side of the shell; beyond the ends of the hull the levels of its ends hold.
     """
     part, side, _ = zone
-    words = part.split("-")
     if hull is None or side not in ("port", "starboard"):
         return None
 
@@ -140,11 +140,25 @@ def levels_of(zone: Zone, hull: Hull | None) -> Levels | None:
         reach = hull.reach(min(hull.length_m, max(0.0, station_m)))
         return reach.keel_m, reach.sheer_m
 
+    match boot_top_side(part):
+        case "below":
+            return lambda station_m: (min(ends(station_m)[0], 0.0), 0.0)
+        case "above":
+            return lambda station_m: (max(ends(station_m)[0], 0.0), ends(station_m)[1])
+        case None:
+            return None
+
+
+def boot_top_side(part: str) -> Literal["below", "above"] | None:
+    """On which side of the boot-top a part of the shell ends there; None where it does not.
+
+    >>> boot_top_side("bottom-laminate"), boot_top_side("topside-gelcoat"), boot_top_side("rudder-blade")
+    ('below', 'above', None)
+    """
+    words = part.split("-")
     if "bottom" in words:
-        return lambda station_m: (min(ends(station_m)[0], 0.0), 0.0)
-    if "topside" in words or "topsides" in words:
-        return lambda station_m: (max(ends(station_m)[0], 0.0), ends(station_m)[1])
-    return None
+        return "below"
+    return "above" if "topside" in words or "topsides" in words else None
 
 
 def panel_of(zone: Zone, hull: Hull | None) -> Ring | None:

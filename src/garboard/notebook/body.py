@@ -206,6 +206,9 @@ class Boat:
     Dimensions in the sense of ISO 8666: `loa_m` length of hull, `lwl_m` waterline length, `beam_m` beam of
     hull, `draught_m` maximum draught, `canoe_draught_m` depth of the canoe body below the waterline,
     `freeboard_m` mean freeboard. `numbers` counts the parts a boat has several of, by part id.
+
+    `fitted` holds what she has, `fitted_unknown` what nobody could tell of, and so is looked for; what is on neither
+    list she has not. With both empty nobody has been asked, unless `fitted_none` says that she has nothing at all.
     """
 
     name: str
@@ -240,6 +243,8 @@ class Boat:
     hulls: Annotated[int, Range(1, 3)] | None = None
     engines: tuple[Engine, ...] = ()
     fitted: tuple[str, ...] = ()
+    fitted_unknown: tuple[str, ...] = ()
+    fitted_none: bool = False
     numbers: Mapping[str, int] = field(default_factory=lambda: _NONE)
     notes: str = ""
 
@@ -412,7 +417,10 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Photo:
-    """A photograph, known by the SHA-256 of its untouched bytes; `crop` and `marks` are made on copies alone."""
+    """A photograph, known by the SHA-256 of its untouched bytes; `crop` and `marks` are made on copies alone.
+
+    `cover` asks for it on the title page of the report, where it is `printed`.
+    """
 
     number: Annotated[int, Range(1, 99_999)]
     file: str
@@ -422,6 +430,7 @@ class Photo:
     place: Place | None = None
     taken: datetime | None = None
     printed: bool = True
+    cover: bool = False
     crop: Crop | None = None
     marks: tuple[Mark, ...] = ()
 

@@ -268,8 +268,10 @@ def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
         case Boat():
             stated += [
                 ("fitted", body.fitted, known.fittings),
+                ("fitted_unknown", body.fitted_unknown, known.fittings),
                 ("numbers", body.numbers, known.parts),
             ]
+            yield from _fittings(body, place)
             for part, number in body.numbers.items():
                 if not 0 <= number <= _MOST_OF_A_PART:
                     yield Problem(
@@ -291,6 +293,21 @@ def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
                     "Use an id of the catalogue" if vocabulary is known.parts else "",
                 ),
             )
+
+
+def _fittings(body: Boat, place: str) -> Iterator[Problem]:
+    for both in sorted({*body.fitted} & {*body.fitted_unknown}):
+        yield Problem(
+            where=f"{place} fitted_unknown",
+            what=f'she has "{both}" and nobody knows whether she has it',
+            do="Leave it on one of the two lists",
+        )
+    if body.fitted_none and (body.fitted or body.fitted_unknown):
+        yield Problem(
+            where=f"{place} fitted_none",
+            what="she has nothing, and something is listed",
+            do="Leave this out, or empty the lists of what she has and of what is not known",
+        )
 
 
 def _value(body: Any, place: str) -> Iterator[Problem]:
@@ -348,7 +365,7 @@ def _figures(entry: Entry[Any], place: str) -> Iterator[Problem]:
         yield Problem(
             where=f"{place} calibration",
             what="a moisture meter compares; it does not read per cent water without a calibration of your own",
-            do='Use the unit "scale", or name your calibration',
+            do='Use the unit "scale", or say by which calibration of your own',
         )
     limits = limits_of(body.quantity, body.unit)
     if limits is None:

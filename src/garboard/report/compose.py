@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from types import MappingProxyType
 
+from garboard.catalogue.naming import capital
 from garboard.judgement.gaps import Gap
 from garboard.judgement.issues import called
 from garboard.methods.library import evidence_of
@@ -25,7 +26,7 @@ from garboard.report.sections import (
     words_used,
 )
 from garboard.report.sections.case import Case, Kept
-from garboard.report.sections.words import capital, purpose_words
+from garboard.report.sections.words import purpose_words
 
 Section = Callable[[Case], tuple[Block, ...]]
 

@@ -28,6 +28,7 @@ from garboard.report.document import (
     labels,
 )
 
+_SUSPECTS = b"/Marked true/Suspects false"
 _SIDES_MM = re.compile(r'<svg\b[^>]*?\bwidth="([0-9.]+)mm"[^>]*?\bheight="([0-9.]+)mm"')
 
 
@@ -52,7 +53,17 @@ def write_pdf(
         sources_of(document, made), issued_unix=document.issued_unix, time_out_s=time_out_s
     )
     # What is appended on signing would break PDF/A (clause 6.1.9) if it did not start a line.
-    return Written(content=pdf + b"\n", warnings=tuple(warned))
+    return Written(content=unsuspected(pdf) + b"\n", warnings=tuple(warned))
+
+
+def unsuspected(pdf: bytes) -> bytes:
+    """A PDF without "Suspects false", which is what its absence means, and a common reader takes for an error.
+
+    Blanks keep every offset. Where an attached file holds the same bytes nothing is touched: it stays as it is.
+    """
+    if pdf.count(_SUSPECTS) != 1:
+        return pdf
+    return pdf.replace(_SUSPECTS, b"/Marked true".ljust(len(_SUSPECTS)))
 
 
 def sources_of(document: Document, made: Mapping[str, Copy]) -> Mapping[str, bytes]:

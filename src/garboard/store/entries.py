@@ -140,8 +140,8 @@ def last_seq(connection: Connection, survey: str | None = None) -> int:
     return connection.scalar(query) or 0
 
 
-def last_survey_with(connection: Connection, author: str, kind: str, *, but: str) -> str | None:
-    """The survey in which somebody last wrote an entry of a kind, or None where there is none.
+def surveys_with(connection: Connection, author: str, kind: str, *, but: str) -> tuple[str, ...]:
+    """The surveys in which somebody wrote an entry of a kind, the one written in last first.
 
     Args:
         connection: Of any transaction.
@@ -152,8 +152,11 @@ def last_survey_with(connection: Connection, author: str, kind: str, *, but: str
     query = select(entries.c.survey).where(
         entries.c.author == author, entries.c.kind == kind, entries.c.survey != but
     )
-    found: str | None = connection.scalar(query.order_by(entries.c.seq.desc()).limit(1))
-    return found
+    # By the time of writing: an old survey that came in yesterday is old.
+    latest = query.group_by(entries.c.survey).order_by(
+        func.max(entries.c.at).desc(), entries.c.survey
+    )
+    return tuple(connection.scalars(latest))
 
 
 def entry_of(line: bytes) -> Entry[Any]:

@@ -17,7 +17,7 @@ WORD = re.compile(r"[^\W_]+")
 _NOT_WORDS = frozenset(
     {
         "part", "sha256", "entries_sha256", "media_type", "file", "unit", "currency", "as_read", "original",
-        "evidence", "photos", "fitted", "asked_parts", "how", "reasons", "finding", "recommendation", "comparables",
+        "evidence", "photos", "fitted", "fitted_unknown", "asked_parts", "how", "reasons", "finding", "recommendation", "comparables",
         "gap", "instrument", "phrase",
     }
 )  # fmt: skip

@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from garboard.methods.library import results_of
 from garboard.notebook.entry import Entry, from_json
 from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Refused
@@ -76,7 +77,8 @@ def leaving(survey: str) -> list[dict[str, str]]:
 
 def tonight(survey: str) -> dict[str, Any]:
     """The provisional list that is told tonight."""
-    return tonight_of(_survey(survey))
+    of = _survey(survey)
+    return tonight_of(of, results_of(of))
 
 
 def grid(survey: str, place: dict[str, Any], walk: dict[str, Any], of: str) -> dict[str, Any]:

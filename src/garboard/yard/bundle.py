@@ -7,6 +7,7 @@ Raises:
 import gzip
 import io
 import mimetypes
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -36,6 +37,8 @@ _TYPES = {
 }
 # Fonts, pictures and archives gain nothing by it.
 _PACKED_ALREADY = frozenset({".zip", ".png", ".ttf"})
+_FIRST = "app.js"
+_IMPORT = re.compile(r'from "/yard/(\w+\.js)"')
 _AS_OLD_AS_ZIP = (1980, 1, 1, 0, 0, 0)
 
 
@@ -56,9 +59,20 @@ def assets() -> Mapping[str, Asset]:
         Refused: The browser's Python is not set up.
     """
     found = {path.name: path.read_bytes() for path in sorted(_STATIC.iterdir())}
+    found["index.html"] = _naming_scripts(found["index.html"], found)
     found |= _python()
     found["core.zip"] = core()
     return MappingProxyType({name: _asset(name, content) for name, content in found.items()})
+
+
+def _naming_scripts(page: bytes, files: Mapping[str, bytes]) -> bytes:
+    """The page with every script named in its head: none is first heard of when another has been read."""
+    names, unread = {_FIRST}, {_FIRST}
+    while unread:
+        unread = {each for name in unread for each in _IMPORT.findall(files[name].decode())} - names
+        names |= unread
+    links = "".join(f'<link rel="modulepreload" href="/yard/{each}">\n' for each in sorted(names))
+    return page.replace(b"</head>", links.encode() + b"</head>", 1)
 
 
 @cache

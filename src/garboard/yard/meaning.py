@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from typing import Any
 
-from garboard.catalogue.naming import key
+from garboard.catalogue.naming import capital, key
 from garboard.judgement.states import covers, part_states
 from garboard.methods.library import results_of
 from garboard.methods.result import Result
@@ -37,7 +37,7 @@ def _meant(of: Result, survey: Survey, called: Collection[Place]) -> dict[str, A
 
 def _judged(of: Result) -> str:
     words = judged_words(of)
-    words = f"{words[:1].upper()}{words[1:]}"
+    words = f"{capital(words)}"
     if of.criterion is None:
         return "" if of.verdict == "not comparable" else f"{words}."
     return f"{words} (trouble: {trouble_lies(of.criterion)})."

@@ -8,6 +8,7 @@ from typing import Any, get_args
 
 from garboard.boat.hull import Hull
 from garboard.boat.walk import Run, Walk, are_taken
+from garboard.catalogue.naming import capital
 from garboard.drawings import svg
 from garboard.drawings.hull import View
 from garboard.drawings.maps import Pointing, readings_map
@@ -16,7 +17,7 @@ from garboard.drawings.sets import HEARD_M, moisture_view, set_view, soundings_v
 from garboard.drawings.sheet import SHEET_MM
 from garboard.judgement.strays import SLACK_M
 from garboard.methods.moisture import moisture_map
-from garboard.methods.sounding import Coverage, How, coverage_of, patches
+from garboard.methods.sounding import Coverage, How, Uncovered, coverage_of, patches, struck_at
 from garboard.methods.zone import Zone, panel_of, shell_of, zone_words
 from garboard.notebook.body import Boat, Place, ReadingSet, Sounding
 from garboard.notebook.fold import Survey
@@ -76,7 +77,7 @@ def pad_of(survey: Survey, look: str, of: str = "", part: str = "") -> dict[str,
         "reach": list(_reaches(hull)),
         "slack_m": SLACK_M,
         "said": _said(zone, how, covered) if part and how else [],
-        "left": _left(hull, panel, zone, covered) if part and how == "sounded" else "",
+        "left": _left(survey, panel, zone, covered) if part and how == "sounded" else "",
     }
 
 
@@ -163,27 +164,29 @@ def _reach(hull: Hull, station_m: float) -> list[float]:
     return [round(station_m, 3), round(reach.foot_m, 3), round(reach.sheer_m, 3)]
 
 
-def _said(zone: Zone, how: How, covered: Coverage | None) -> list[str]:
-    if covered:
-        return [covered.said, *covered.caveats]
-    words = zone_words(zone)
-    return [f"{words[:1].upper()}{words[1:]}: {how} at too few places to say how closely."]
+def _said(zone: Zone, how: How, covered: Coverage | Uncovered | None) -> list[str]:
+    match covered:
+        case Coverage():
+            return [covered.said, *covered.caveats]
+        case Uncovered():
+            return [f"{capital(zone_words(zone))}: {covered.why}"]
+        case None:
+            return [f"{capital(zone_words(zone))}: not {how} yet."]
 
 
-def _left(hull: Hull, panel: Panel, zone: Zone, covered: Coverage | None) -> str:
+def _left(survey: Survey, panel: Panel, zone: Zone, covered: Coverage | Uncovered | None) -> str:
     """What lies farther from every blow than it is heard, hatched; the largest place without one in a broken ring."""
-    ring = covered.panel if covered else panel_of(zone, hull)
+    ring = covered.panel if isinstance(covered, Coverage) else panel_of(zone, shell_of(survey))
     if not ring:
         return ""
     at, mm_per_m = panel.frame.at, panel.frame.mm_per_m
     outline = [at(*each) for each in ring]
-    strikes = covered.strikes if covered else ()
-    heard = "".join(_disc(at(*each), HEARD_M * mm_per_m) for each in strikes)
+    heard = "".join(_disc(at(*each), HEARD_M * mm_per_m) for each in struck_at(survey, zone))
     parts = [
         f'<mask id="left">{svg.polygon(outline, fill="#ffffff", width_mm=0)}<path d="{heard}"/></mask>'
         f'<g mask="url(#left)">{svg.polygon(outline, fill=_LEFT.fill, width_mm=0)}</g>'
     ]
-    if covered:
+    if isinstance(covered, Coverage):
         centre = at(*covered.unseen_at)
         parts.append(svg.circle(centre, covered.unseen_m / 2 * mm_per_m, dash=svg.DASHED))
         parts.append(svg.middle_text(centre, f"{covered.unseen_m:.2f} m"))

@@ -4,12 +4,13 @@ from typing import Any, get_args, get_type_hints
 
 from garboard.catalogue.parts import Part, catalogue
 from garboard.judgement.states import part_states
-from garboard.judgement.strays import SHELL
+from garboard.judgement.strays import SHELL, levels_on
 from garboard.judgement.stretches import Stop, stops, stretches
 from garboard.methods.strikes import FEWEST_REFERENCES
-from garboard.notebook.body import Place, Quantity, Range
+from garboard.notebook.body import KINDS, Conditions, Place, Quantity, Range
 from garboard.notebook.fold import Survey
 from garboard.notebook.vet import limits_of, needs_calibration, units_of
+from garboard.yard.asked import open_of, questions_of
 from garboard.yard.strikes import MANY_REFERENCES
 
 # What is read or photographed is told by its readings and photographs, never by a word that it was done.
@@ -21,9 +22,12 @@ _LEAVES_A_RECORD = frozenset(
 def plan_of(survey: Survey) -> dict[str, Any]:
     """The boat, the walk with how each place stands, what its parts call for, and the words of the vocabulary.
 
-    `places` are in walking order; those of one stretch follow each other and share its `stretch`. `units` has for each
-    quantity its units with what can be read in them, `coordinates` what the figures of a place can be, so that nothing
-    is kept in the yard that the desk must refuse; `references` how many reference strikes are needed, and wanted.
+    `places` are in walking order; those of one stretch follow each other and share its `stretch`. `questions` are those
+    that nobody has answered of the boat, `asks` those a place is called for because of. `units` has for each
+    quantity its units with what can be read in them, `coordinates` what the figures of a place can be, and `air` those
+    of a visit's air, so that nothing is kept in the yard that the desk must refuse; `lying` how she can lie during a
+    visit; `kinds` what an entry of each kind is called;
+    `references` how many reference strikes are needed, and wanted.
     """
     boat, vocabulary = survey.boat, catalogue().vocabulary
     along = stops(part_states(survey))
@@ -37,10 +41,14 @@ def plan_of(survey: Survey) -> dict[str, Any]:
             for stop in alike.stops
         ],
         "parts": {stop.part.id: _part(stop.part) for stop in along},
+        "questions": questions_of(stop.state.called for stop in along),
         "how": dict(vocabulary.how),
         "reasons": dict(vocabulary.reasons),
         "units": {each: _units(each) for each in get_args(Quantity)},
-        "coordinates": _coordinates(),
+        "coordinates": _ranges(Place, "station_m", "level_m"),
+        "air": _ranges(Conditions, "air_c", "humidity_pct"),
+        "lying": dict(vocabulary.lying),
+        "kinds": {each: vocabulary.kind(each) for each in KINDS},
         "references": {"fewest": FEWEST_REFERENCES, "wanted": MANY_REFERENCES},
     }
 
@@ -55,10 +63,10 @@ def _units(quantity: str) -> dict[str, Any]:
     }
 
 
-def _coordinates() -> dict[str, list[float]]:
-    """The range of each figure of a place, as the notebook takes it."""
-    hints = get_type_hints(Place, include_extras=True)
-    return {name: _range(hints[name]) for name in ("station_m", "level_m")}
+def _ranges(of: type, *names: str) -> dict[str, list[float]]:
+    """The range of each figure of a body, as the notebook takes it."""
+    hints = get_type_hints(of, include_extras=True)
+    return {name: _range(hints[name]) for name in names}
 
 
 def _range(hint: Any) -> list[float]:
@@ -83,6 +91,7 @@ def _place(of: Stop) -> dict[str, Any]:
         "words": of.words,
         "is_found": of.is_found,
         "unused": list(of.state.unused),
+        "asks": open_of(of.state.called),
     }
 
 
@@ -93,6 +102,7 @@ def _part(of: Part) -> dict[str, Any]:
         "how": list(of.how),
         "by_hand": [each for each in of.how if each not in _LEAVES_A_RECORD],
         "on_shell": of.id in SHELL,
+        "levels_m": list(levels_on(of.id)),
         "steps": of.steps,
         "look_for": list(of.look_for),
         "limits": list(of.limits),

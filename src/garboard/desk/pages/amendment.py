@@ -10,8 +10,7 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import filled_from, maker, overtaken
-from garboard.desk.keep import keep as kept
+from garboard.desk.keep import filled_from, keep_anew, maker
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
@@ -20,7 +19,7 @@ from garboard.judgement.issues import amendments_of, issues
 from garboard.notebook.body import Amendment, Issue
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
-from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.problem import Problem
 
 _NONE: Texts = MappingProxyType({})
 _MOST_CHANGES = 60
@@ -40,23 +39,9 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     issue = _issue(survey)
     sent = filled(Amendment, form, desk_of(request).zone, {"issue": survey.first(issue).id})
-    standing = amendments_of(survey, issue)
-    if [entry.body for entry in standing] == [sent.body]:
-        return see(f"/s/{survey.id}/report")
-    if late := overtaken(request, survey, form, standing):
-        return _page(request, survey, issue, sent, problems=late, status=422)
-    if sent.body is None:
-        return _page(request, survey, issue, sent, status=422)
-    try:
-        kept(
-            request,
-            survey.id,
-            sent.body,
-            replaces=[entry.id for entry in standing],
-            why="Written anew at the desk" if standing else None,
-        )
-    except Refused as refused:
-        return _page(request, survey, issue, sent, problems=refused.problems, status=422)
+    problems = keep_anew(request, survey, form, sent, amendments_of(survey, issue))
+    if problems is not None:
+        return _page(request, survey, issue, sent, problems=problems, status=422)
     return see(f"/s/{survey.id}/report")
 
 

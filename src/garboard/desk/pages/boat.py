@@ -186,7 +186,7 @@ def settle(request: Request, form: Texts) -> Response:
     if chosen is None:
         raise HTTPException(409, "That choice was made already, or is none.")
     if not why:
-        raise Refused([Problem(where="choice", what="the reason is missing", do="Say why this one stands")])  # fmt: skip
+        raise Refused([Problem(where="choice", what="the reason is missing", do="Say why this one is right")])  # fmt: skip
     boats = [each for each in rivals if isinstance(each.body, Boat)]
     back = [each for each in rivals if isinstance(each.body, Withdrawal)]
     if isinstance(chosen.body, Withdrawal):
@@ -208,8 +208,9 @@ def _page(
     status: int = 200,
 ) -> Response:
     made = {each.path: each for each in fields_of(Boat, sent.texts, sent.problems)}
-    fitted = made["fitted"]
+    fitted, unknown = made["fitted"], made["fitted_unknown"]
     assert isinstance(fitted, FormField)
+    assert isinstance(unknown, FormField)
     rivals = _rivals(survey)
     return survey_page(
         request,
@@ -227,6 +228,8 @@ def _page(
             for name, names in GROUPS.items()
         ],
         fitted=fitted,
+        unknown=unknown,
+        nothing=(made["fitted_none"],),
         fittings=fittings_asked(),
         boat=survey.boat,
         of=filled_from(survey.of(Boat)),
@@ -329,7 +332,12 @@ def _in_order(boat: Boat, before: Boat) -> Boat:
     def kept(now: tuple[Any, ...], then: tuple[Any, ...]) -> tuple[Any, ...]:
         return (*(e for e in then if e in now), *(e for e in now if e not in then))
 
-    return replace(boat, deck=kept(boat.deck, before.deck), fitted=kept(boat.fitted, before.fitted))
+    return replace(
+        boat,
+        deck=kept(boat.deck, before.deck),
+        fitted=kept(boat.fitted, before.fitted),
+        fitted_unknown=kept(boat.fitted_unknown, before.fitted_unknown),
+    )
 
 
 def _rivals(survey: Survey) -> tuple[Entry[Any], ...]:

@@ -40,14 +40,15 @@ class Deadline:
 
 
 LISTS: dict[Stage, str] = {
+    "at the boat": "At the boat",
     "enquiry": "Enquiries",
     "booked": "Booked",
     "to write": "To write",
     "to follow up": "To follow up",
-    "out": "Out",
-    "set aside": "Set aside",
+    "out": "With the client",
+    "not gone ahead": "Did not go ahead",
 }
-"""The lists of the diary, in the order of the work."""
+"""The lists of the diary: what is being surveyed now, then in the order of the work."""
 
 
 def show(request: Request) -> Response:
@@ -66,7 +67,7 @@ def show(request: Request) -> Response:
                 shown=listing.at_stage(connection, stage, limit=_OF_EACH),
             )
             for stage, name in LISTS.items()
-            if counts.get(stage) and stage != "set aside"
+            if counts.get(stage) and stage != "not gone ahead"
         )
         dated = listing.with_a_day(connection, limit=_DAYS_AHEAD)
     today = desk_of(request).now().date()
@@ -75,7 +76,7 @@ def show(request: Request) -> Response:
         "diary.html",
         at="diary",
         lists=found,
-        set_aside=counts.get("set aside", 0),
+        not_gone_ahead=counts.get("not gone ahead", 0),
         days=_deadlines(dated, today)[:_DAYS_AHEAD],
     )
 
@@ -103,7 +104,10 @@ def _deadlines(rows: tuple[Listed, ...], today: date) -> list[Deadline]:
         is_ahead = row.stage in ("enquiry", "booked")
         days = [
             ("visit", row.visit if is_ahead else None),
-            ("report due", row.due if is_ahead or row.stage == "to write" else None),
+            (
+                "report due",
+                row.due if is_ahead or row.stage in ("at the boat", "to write") else None,
+            ),
             ("follow up", row.day if row.stage == "to follow up" else None),
         ]
         found += [

@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from garboard.catalogue.naming import part_id
 from garboard.catalogue.parts import catalogue
 from garboard.catalogue.phrases import Phrase
 from garboard.desk.asked import posted
@@ -230,12 +231,18 @@ def _texts(request: Request, survey: Survey, found: Ranked | None) -> Texts:
     if found:
         return texts_of_finding(found.entry.body, found.advice, zone)
     asked: Mapping[str, str] = request.query_params
-    begun = _drafted(request, survey, asked["draft"]) if "draft" in asked else _FRESH
+    begun = _drafted(request, survey, asked["draft"]) if "draft" in asked else _begun(survey, asked)
     texts = {**texts_of_finding(begun, (), zone), "urgency": ""}
     for name in ("part", "side", "number"):
         if asked.get(name):
             texts[f"places.0.{name}"] = asked[name]
     return {**texts, **{each: asked[each] for each in ("title", "seen", "evidence", "photos") if each in asked}}  # fmt: skip
+
+
+def _begun(survey: Survey, asked: Texts) -> Finding:
+    """What would be drafted of the entry that a new finding shall rest on; else an empty one."""
+    found = (each.finding for each in drafts(survey, ()))
+    return next((each for each in found if asked.get("evidence") in each.evidence), _FRESH)
 
 
 def _drafted(request: Request, survey: Survey, name: str) -> Finding:
@@ -271,7 +278,7 @@ def _places(texts: Texts) -> tuple[Place, ...]:
         at = f"places.{number}."
         if not any(each.startswith(at) for each in texts):
             return tuple(found)
-        part = texts.get(f"{at}part", "").strip()
+        part = part_id(texts.get(f"{at}part", "").strip())
         if part in catalogue().parts:
             number_of = whole_number(texts.get(f"{at}number", "").strip())
             side: Any = texts.get(f"{at}side", "").strip() or None

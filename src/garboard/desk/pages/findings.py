@@ -6,18 +6,18 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from garboard.catalogue.naming import located
+from garboard.catalogue.naming import capital, located
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.render import page, survey_page
 from garboard.desk.thread import Strand, thread
 from garboard.desk.wordings import own_wordings, title_of
 from garboard.desk.worked import worked
 from garboard.judgement.drafts import drafts
-from garboard.judgement.ranking import URGENCIES, Ranked, ranked
+from garboard.judgement.ranking import URGENCIES, Ranked, ranked, totals
 from garboard.notebook.body import Finding
 from garboard.notebook.fold import Survey
 from garboard.report.document import Text
-from garboard.report.sections.words import band, capital, listed, paragraphs
+from garboard.report.sections.words import band, listed, paragraphs, together
 
 _MOST_WORDINGS = 3
 
@@ -54,7 +54,8 @@ class Suggested:
 def show(request: Request) -> Response:
     """All findings; the drafts with them where the readings are worked out already."""
     survey = survey_of(request)
-    told = [_told(each, survey) for each in ranked(survey)]
+    found = ranked(survey)
+    told = [_told(each, survey) for each in found]
     groups = (
         Group(
             name=capital(urgency),
@@ -71,6 +72,7 @@ def show(request: Request) -> Response:
         heading="Findings",
         groups=[each for each in groups if each.findings],
         total=len(told),
+        costs={capital(each.urgency or "in all"): together(each) for each in totals(found)},
         drafts=_suggested(request, survey) if is_ready else None,
     )
 

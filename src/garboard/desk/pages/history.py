@@ -1,6 +1,6 @@
 """History: every entry ever made, by whom, when and why; and the forms that correct one, take one back, or add one."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal
@@ -10,24 +10,30 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from garboard.catalogue.naming import capital
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of, whole_number
+from garboard.desk.forms import Filled, Texts, fields_of, filled, kind_words, texts_of, whole_number
 from garboard.desk.keep import filled_from, keep, overtaken, versions, withdraw
 from garboard.desk.notes import say
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
-from garboard.desk.told import Fact, facts_of, line_in
+from garboard.desk.told import REFERENCES, facts_of, line_in
 from garboard.desk.writing import rivals, taken_back
-from garboard.notebook.body import KINDS, Issue, Unknown, Withdrawal
+from garboard.notebook.body import KINDS, Issue, Terms, Unknown, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
+from garboard.notebook.shape import write
 
 State = Literal["stands", "corrected", "withdrawn"]
 
 A_PAGE = 200
 _NOT_BY_HAND = (Issue, Withdrawal, Unknown)
+# What a correction leaves as it was: bytes have their names, and other entries are chosen on pages of their own.
+_BY_ITSELF = ("sha256", "media_type", "phrase", "gap", *sorted(REFERENCES))
+# The text that was accepted is known by its fingerprint only where it was accepted by its link.
+_NOT_ASKED: Mapping[type, tuple[str, ...]] = MappingProxyType({Terms: ("sha256",)})
 _NONE: Texts = MappingProxyType({})
 
 
@@ -77,7 +83,8 @@ def correct(request: Request, form: Texts) -> Response:
     found = _entry_of(request, survey)
     if isinstance(found.body, _NOT_BY_HAND):
         raise HTTPException(409, "An entry of this kind is not corrected by hand.")
-    sent = filled(type(found.body), form, desk_of(request).zone)
+    by_itself = {name: value for name, value in write(found.body).items() if name in _BY_ITSELF}
+    sent = filled(type(found.body), form, desk_of(request).zone, by_itself)
     standing = survey.current(found.id)
     if late := overtaken(request, survey, form, standing):
         now = standing[-1] if standing else found
@@ -147,16 +154,18 @@ def _entry_page(
         "history",
         "entry.html",
         status=status,
-        heading=f"{found.kind.capitalize()}: {line_in(survey, found)}"[:120],
+        heading=f"{capital(kind_words(found.kind))}: {line_in(survey, found)}"[:120],
         entry=found,
         line=line,
-        facts=_facts(found, before, request),
+        facts=facts_of(found, zone, before[0] if before else None, by_id),
         before=_lines(before, survey),
         after=[
-            (line, facts_of(line.entry, zone, found))
+            (line, facts_of(line.entry, zone, found, by_id))
             for line in _lines([e for e in survey.entries if found.id in e.replaces], survey)
         ],
-        fields=fields_of(type(found.body), sent.texts, sent.problems) if is_by_hand else (),
+        fields=fields_of(type(found.body), sent.texts, sent.problems, _BY_ITSELF)
+        if is_by_hand
+        else (),
         is_open=is_by_hand and (line.state == "stands" or bool(problems)),
         of=filled_from([found]),
         is_wrong=status != 200,
@@ -184,17 +193,15 @@ def _add_page(
         "history",
         "add.html",
         status=status,
-        heading=f"A new {kind}",
+        heading=f"A new {kind_words(kind)}",
         kind=kind,
-        fields=fields_of(_kind_of(request), sent.texts, sent.problems),
+        fields=fields_of(
+            _kind_of(request), sent.texts, sent.problems, _NOT_ASKED.get(_kind_of(request), ())
+        ),
         back=sent.texts.get("back", ""),
         problems=problems,
         parts=part_choices(survey),
     )
-
-
-def _facts(found: Entry[Any], before: list[Entry[Any]], request: Request) -> tuple[Fact, ...]:
-    return facts_of(found, desk_of(request).zone, before[0] if before else None)
 
 
 def _entry_of(request: Request, survey: Survey) -> Entry[Any]:

@@ -201,7 +201,7 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
             {**texts_of(own_person(desk, who(request), survey.id), desk.zone), "back": here}
         ),
         acts=acts,
-        leave_fields=_leave_fields(request, acts, sent),
+        leave_fields=_leave_fields(request, sent),
         checks=_told(request, survey.of(ConflictCheck)),
         before=before,
         interests=INTERESTS,
@@ -274,10 +274,9 @@ def _acts(survey: Survey) -> list[Leave]:
     ]
 
 
-def _leave_fields(request: Request, acts: Sequence[Leave], sent: _Sent) -> list[Any]:
-    open_acts = "\n".join(each.act for each in acts if each.said is None)
+def _leave_fields(request: Request, sent: _Sent) -> list[Any]:
     today = desk_of(request).now().date().isoformat()
-    given, problems = {"acts": open_acts, "given": "yes", "on": today}, _NONE
+    given, problems = {"acts": "", "given": "yes", "on": today}, _NONE
     if sent.form == "leave":
         given, problems = {**given, **sent.texts}, sent.problems
     ticks = Field(

@@ -20,9 +20,11 @@ from garboard.desk.context import Desk, desk_of, survey_of, who
 from garboard.desk.forms import Texts, whole_number
 from garboard.desk.keep import accept, keep
 from garboard.desk.missing import other_boats
+from garboard.desk.notes import say
 from garboard.desk.originals import Originals
 from garboard.desk.render import page, see, survey_page
 from garboard.judgement.issues import issues
+from garboard.notebook.body import Instruction
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
 from garboard.report.typesetter import NotSet
@@ -82,12 +84,14 @@ def build(request: Request, form: Texts) -> Response:
 
 
 def issue(request: Request, form: Texts) -> Response:
-    """Begin to issue the report, signed with the surveyor's key."""
+    """Begin to issue the report by the number that was given, signed with the surveyor's key."""
     survey, desk = survey_of(request), desk_of(request)
     key = signing.open_kept(desk, who(request), form.get("passphrase", ""))
+    timestamp = _address(form.get("timestamp", "").strip())
+    _number(request, survey, form)
     asked = {
         "formats": _formats({"formats": "\n".join(FORMATS)}),
-        "timestamp": _address(form.get("timestamp", "").strip()),
+        "timestamp": timestamp,
         "delivered_to": _lines(form.get("delivered_to", "")),
     }
     with desk.database.writing() as connection:
@@ -172,6 +176,29 @@ async def give_key(request: Request) -> Response:
         raise Refused([Problem(where="signing key", what="no key file was sent", do="Choose the .p12 or .pfx file that your issuer gave you")])  # fmt: skip
     await run_in_threadpool(signing.keep_key, desk_of(request), who(request), p12, passphrase)
     return see(f"/s/{survey.id}/report#issue")
+
+
+def make_key(request: Request, form: Texts) -> Response:
+    """Make a key in the surveyor's own name and keep it; it proves less than one that an authority gave."""
+    survey, passphrase = survey_of(request), form.get("passphrase", "")
+    if passphrase != form.get("again", ""):
+        raise Refused([Problem(where="signing key", what="the two passphrases are not the same", do="Type it twice, the same way")])  # fmt: skip
+    signing.make_key(desk_of(request), who(request), passphrase)
+    say(request, "Your signing key is made. Take a copy of its file, and keep it with its passphrase where you keep such things.")  # fmt: skip
+    return see(f"/s/{survey.id}/report#issue")
+
+
+def give_back_key(request: Request) -> Response:
+    """The surveyor's own key file, to be kept elsewhere too; it is opened by its passphrase alone.
+
+    Raises:
+        HTTPException: There is none.
+    """
+    p12 = signing.kept_key(desk_of(request), who(request))
+    if p12 is None:
+        raise HTTPException(404, "There is no signing key of yours here.")
+    headers = {"content-disposition": 'attachment; filename="signing-key.p12"', "cache-control": "no-store"}  # fmt: skip
+    return Response(p12, media_type="application/x-pkcs12", headers=headers)
 
 
 def take_key(request: Request, _: Texts) -> Response:
@@ -274,6 +301,24 @@ def _address(text: str) -> str:
     return text
 
 
+def _number(request: Request, survey: Survey, form: Texts) -> None:
+    """Keep the number the report is issued by; what was issued once keeps its own.
+
+    Raises:
+        Refused: There is none, and nobody said that it shall have none.
+    """
+    asked = survey.instruction
+    if asked is None or issues(survey):
+        return
+    number = form.get("report_number", "").strip()
+    if not number and not form.get("no_number"):
+        raise _refused("it has no number", "Give it one, or tick that it is issued without")
+    if number != asked.report_number:
+        body = replace(asked, report_number=number)
+        standing = [each.id for each in survey.of(Instruction) if each.body == asked]
+        keep(request, survey.id, body, replaces=standing, why="The number it is issued by")
+
+
 def _none_under_way(found: tuple[Job, ...]) -> None:
     if any(each.state in _ACTIVE and each.kind in (BUILD, ISSUE) for each in found):
         raise _refused("this survey's files are being made already", "Wait for them, or cancel that")  # fmt: skip
@@ -335,6 +380,8 @@ ROUTES = (
     Route("/s/{survey}/report/made", made),
     Route("/s/{survey}/report/delivered", posted(delivered), methods=["POST"]),
     Route("/s/{survey}/report/key", give_key, methods=["POST"]),
+    Route("/s/{survey}/report/key/make", posted(make_key), methods=["POST"]),
+    Route("/s/{survey}/report/key/file", give_back_key),
     Route("/s/{survey}/report/key/remove", posted(take_key), methods=["POST"]),
     Route("/s/{survey}/file/{name}", download),
     Route("/s/{survey}/file/{name}/check", check),

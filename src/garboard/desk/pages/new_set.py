@@ -1,6 +1,6 @@
 """A new set of readings from a table: pasted, typed or dropped, looked at whole before anything is kept."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time
 from types import MappingProxyType
@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from garboard.catalogue.naming import located
+from garboard.catalogue.naming import capital, located, part_id
 from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import texts_in
 from garboard.desk.context import desk_of, survey_of
@@ -26,7 +26,7 @@ from garboard.desk.keep import (
     maker,
     overtaken,
 )
-from garboard.desk.parts import part_choices
+from garboard.desk.parts import part_choices, part_name
 from garboard.desk.render import see, survey_page
 from garboard.desk.rows import COLUMNS, FIGURES, columns_used, refused_in, rows_of, titled
 from garboard.dossier.pages import read_set_head, write_reading_set
@@ -143,7 +143,7 @@ def _look(
     given = Given(
         quantity=typed["quantity"],
         unit=typed["unit"],
-        part=form.get("part", "").strip(),
+        part=part_id(form.get("part", "").strip()),
         side=form.get("side", ""),
         leave_out=tuple(filter(None, form.get("leave_out", "").split("\n"))),
     )
@@ -178,7 +178,7 @@ def _look(
         set=None if problems else whole.body,
         read_at=read_at,
         problems=tuple(problems),
-        by_field=whole.problems,
+        by_field={**_beside_fields(problems), **whole.problems},
         doubts=tuple(_doubts(table)),
     )
 
@@ -223,6 +223,15 @@ def _vetted(
             row, _ = table.rows[number - 1]
             where = f"row {row}, {'reading' if field == 'as_read' else field}"
         yield Problem(where=where, what=each.what, do=each.do)
+
+
+def _beside_fields(problems: Sequence[Problem]) -> Texts:
+    """Those problems of the whole that belong to one setting, by its name."""
+    return {
+        each.where: f"{capital(each.what)}. {each.do}."
+        for each in problems
+        if each.where in _SETTINGS
+    }
 
 
 def _meanwhile(survey: Survey, form: Texts, corrects: Entry[ReadingSet]) -> Iterator[Problem]:
@@ -312,7 +321,7 @@ def _page(
         section="new set",
         corrects=corrects,
         of=filled_from([corrects] if corrects else []),
-        texts=texts,
+        texts={**texts, "part": part_name(texts.get("part", ""))},
         fields=fields[:_FIRST],
         more=fields[_FIRST:],
         has_more=any(each.problem or each.value not in ("", "no") for each in fields[_FIRST:] if isinstance(each, Field)),
@@ -321,7 +330,7 @@ def _page(
         at_right=FIGURES,
         rows=rows_of(readings),
         references=sum(each.reference for each in readings),
-        headings=tuple(columns_of(Reading)),
+        headings=tuple(map(_in_words, columns_of(Reading))),
         bad_rows=sorted({row for each in looked.problems if (row := row_of(each))}) if looked else [],
         parts=part_choices(survey),
     )  # fmt: skip
@@ -348,9 +357,19 @@ def _fields(survey: Survey, texts: Texts, problems: Texts) -> tuple[Field | Rows
 def _texts_of(body: ReadingSet, request: Request) -> dict[str, str]:
     """A set as the texts of its form, its readings as a table."""
     texts = texts_of(replace(body, readings=()), desk_of(request).zone)
-    rows = {"readings": [write(each) for each in body.readings]}
+    named = (
+        replace(each, place=replace(each.place, part=part_name(each.place.part)))
+        for each in body.readings
+    )
+    rows = {"readings": [write(each) for each in named]}
     table = write_reading_set(rows, {}, tuple(columns_of(Reading))).lstrip("\n")
-    return {**texts, "table": table}
+    headings, _, values = table.partition("\n")
+    return {**texts, "table": f"{_in_words(headings)}\n{values}"}
+
+
+def _in_words(headings: str) -> str:
+    """Headings of a table as people write them, which are read as well as a program's own."""
+    return headings.replace("_", " ")
 
 
 def _corrected_set(survey: Survey, id_: str) -> Entry[ReadingSet] | None:

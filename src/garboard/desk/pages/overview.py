@@ -10,20 +10,20 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.mending import address
 from garboard.desk.pages.diary import near
-from garboard.desk.pages.visit import open_visit
 from garboard.desk.render import survey_page
 from garboard.desk.told import line_in
 from garboard.judgement.issues import issues
 from garboard.judgement.readiness import Condition, before_travelling, is_ready
-from garboard.judgement.steps import Stage, step_of
+from garboard.judgement.steps import Stage, open_visit, step_of
 from garboard.notebook.body import Conditions, Instruction
 from garboard.notebook.fold import Survey
 
 _WAY: dict[Stage, str] = {
     "enquiry": "Enquiry",
     "booked": "Booked",
+    "at the boat": "At the boat",
     "to write": "To write",
-    "out": "Out",
+    "out": "With the client",
     "to follow up": "To follow up",
 }
 _LATEST = 6
@@ -58,8 +58,8 @@ def show(request: Request) -> Response:
         is_ready=is_ready(conditions),
         missing=[each for each in asked if not each.condition.is_true],
         met=[each for each in asked if each.condition.is_true],
-        begun=open_visit(survey) if step.stage == "to write" else None,
-        may_begin=step.stage == "booked",
+        begun=open_visit(survey) if step.stage in ("at the boat", "to write") else None,
+        may_begin=is_ahead or (step.stage == "to write" and not survey.of(Conditions)),
         boat=survey.boat,
         conditions=survey.last(Conditions),
         visits=sorted(survey.bodies(Conditions), key=lambda each: each.began),

@@ -10,7 +10,7 @@ from garboard.desk.asked import posted
 from garboard.desk.codes import code_of
 from garboard.desk.context import desk_of, who
 from garboard.desk.forms import Texts
-from garboard.desk.pages.sign_in import begun
+from garboard.desk.pages.sign_in import begun, device_of
 from garboard.desk.render import page
 from garboard.store import accounts, links
 
@@ -53,7 +53,9 @@ def show(request: Request) -> Response:
     with desk.database.reading() as connection:
         user_id = links.look(connection, PAIR, request.path_params["token"], desk.clock())
         user = accounts.user_of(connection, user_id)
-    return page(request, "paired.html", user=user)
+    # It is read with the camera of a phone or a tablet, whatever the browser calls itself.
+    device = "tablet" if device_of(request) == "Tablet" else "phone"
+    return page(request, "paired.html", user=user, device=device)
 
 
 def let_in(request: Request, form: Texts) -> Response:

@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from garboard.catalogue.naming import key, named
+from garboard.catalogue.naming import capital, key, named
 from garboard.catalogue.parts import Part, catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
@@ -41,7 +41,6 @@ from garboard.notebook.body import (
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
-from garboard.report.sections.words import capital
 
 FORMS: Mapping[str, type[Any]] = MappingProxyType(
     {
@@ -192,6 +191,8 @@ def _page(
     before, stop, after = beside(along, place)
     part = catalogue().parts[place.part]
     known = recorded(survey, place, stop)
+    asked = {request.query_params.get("record", "")} & FORMS.keys()
+    opened = asked or sent.keys() or ({"examination"} if not known.examinations else set())
     words = catalogue().vocabulary
     return survey_page(
         request,
@@ -212,7 +213,15 @@ def _page(
         how=words.how,
         reasons=words.reasons,
         forms=[
-            _form(kind, place, part, stop, known, sent.get(kind), problems if kind in sent else ())
+            _form(
+                kind,
+                place,
+                part,
+                stop,
+                sent.get(kind),
+                problems if kind in sent else (),
+                kind in opened,
+            )
             for kind in FORMS
         ],
         like=_last_like(survey, place),
@@ -228,9 +237,9 @@ def _form(
     place: Place,
     part: Part,
     stop: Stop | None,
-    known: Recorded,
     sent: Filled[Any] | None,
     problems: tuple[Problem, ...],
+    is_open: bool,
 ) -> Form:
     texts = sent.texts if sent else _fresh(kind, part, stop)
     wrong = sent.problems if sent else {}
@@ -249,7 +258,7 @@ def _form(
         # Several forms stand on the page, and a name stands there once.
         fields=tuple(replace(each, path=f"{kind}.{each.path}") for each in fields),
         first={"how": part.how, "reasons": tuple(dict.fromkeys((*foreseen, *part.limits)))},
-        is_open=sent is not None or (kind == "examination" and not known.examinations),
+        is_open=is_open,
         problems=problems,
     )
 

@@ -80,7 +80,9 @@ def _page(
 ) -> Response:
     others = tuple(name for name in write(entry.body) if name not in _MADE_HERE)
     look = look_of(desk_of(request), entry.body.sha256)
-    fields = fields_of(Photo, sent.texts, sent.problems, (*others, "place", "taken", "printed"))
+    fields = fields_of(
+        Photo, sent.texts, sent.problems, (*others, "place", "taken", "printed", "cover")
+    )
     return survey_page(
         request,
         survey,

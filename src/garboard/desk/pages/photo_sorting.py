@@ -15,12 +15,15 @@ from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.forms import Texts
 from garboard.desk.keep import filled_from, overtaken
+from garboard.desk.notes import say
 from garboard.desk.pictures import (
     camera_time,
     correct_photos,
     in_order,
+    kept_places,
     look_of,
     photo_of,
+    placed_since,
     standing,
     unmeasured,
     zone_of,
@@ -74,19 +77,31 @@ def accept(request: Request, form: Texts) -> Response:
     every = [name.removeprefix("place.") for name in form if name.startswith("place.")]
     ticked = form.get("photo", "").split("\n")
     wanted = [form["one"]] if form.get("one") else every if form.get("all") else ticked
-    given = {}
+    given: dict[str, Photo] = {}
+    since: list[Photo] = []
     for each in filter(None, wanted):
         entry, place = standing(survey, each), place_at(form.get(f"place.{each}", ""))
         if place is None:
             return _page(request, (_problem("a place is not one of the boat's", "Choose it from the list"),), 422)  # fmt: skip
-        given[entry.id] = replace(entry.body, place=place)
+        if placed_since(survey, each, entry) and entry.body.place != place:
+            since.append(entry.body)
+        else:
+            given[entry.id] = replace(entry.body, place=place)
+    if since and not given:
+        return _page(request, (_problem(kept_places(since)[:-1], "Give it a place on its own page, or on the sheet, if that is wrong"),), 422)  # fmt: skip
     if not given:
         return _page(request, (_problem("no photograph is ticked", "Tick those whose place is right"),), 422)  # fmt: skip
     try:
         correct_photos(request, survey, given, "sorted by the time it was taken")
     except Refused as refused:
         return _page(request, refused.problems, 422)
-    return see(f"/s/{survey.id}/photographs/sort")
+    if since:
+        say(request, kept_places(since))
+    return see(
+        f"/s/{survey.id}/photo/{form['one']}"
+        if form.get("back") == "photo"
+        else f"/s/{survey.id}/photographs/sort"
+    )
 
 
 def set_clock(request: Request, form: Texts) -> Response:

@@ -6,7 +6,7 @@ Those sent on the page of a part are of that part at once.
 import re
 import threading
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -40,6 +40,15 @@ _CLOCK_SLACK = timedelta(days=1)
 _turn = threading.Lock()
 
 
+def order(request: Request, blob: Blob) -> str:
+    """When its camera took a photograph, so that numbers run as it was taken; those without a time come last."""
+    desk = desk_of(request)
+    # Looked at here, where several are at work at once; numbers are given one after the other.
+    looked_at(desk, blob.sha256)
+    taken = camera_time(desk, survey_of(request), blob.sha256)
+    return taken.astimezone(UTC).isoformat() if taken else "without a time"
+
+
 def held(request: Request, sha256: str) -> str:
     """Where a photograph of this hash is in the survey already."""
     return _held(survey_of(request), sha256)
@@ -64,7 +73,7 @@ def keep_photo_of_part(request: Request, blob: Blob, name: str) -> str:
     if entry.body.place is None:
         photos = {entry.id: replace(entry.body, place=place)}
         correct_photos(request, survey, photos, "added on the page of its part")
-        return f"{_held(survey, blob.sha256)[:-1]}, and now one of this part."
+        return f"{_here(entry.body)}, and now one of this part."
     return _held(survey, blob.sha256)
 
 
@@ -132,10 +141,12 @@ def free_name(survey: Survey, name: str, media_type: str) -> str:
 
 def _held(survey: Survey, sha256: str) -> str:
     entry = _entry(survey, sha256)
-    if entry is None:
-        return ""
-    of = f", of {named(entry.body.place)}" if entry.body.place else ""
-    return f"Here already, as photograph {entry.body.number}{of}."
+    return f"{_here(entry.body)}." if entry else ""
+
+
+def _here(photo: Photo) -> str:
+    of = f", of {named(photo.place)}" if photo.place else ""
+    return f"Here already, as photograph {photo.number}{of}"
 
 
 def _entry(survey: Survey, sha256: str) -> Entry[Photo] | None:
@@ -164,6 +175,7 @@ ARRIVALS = Arrivals(
     wanted=WANTED,
     limit_bytes=MOST_PHOTO_BYTES,
     if_larger="Save it smaller, beside the original",
+    order=order,
     held=held,
     keep=keep_photo,
     page=_said,

@@ -1,6 +1,6 @@
 """Photographs: all of them by number, several given a place at once, and each on a page of its own."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from types import MappingProxyType
@@ -16,14 +16,17 @@ from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
 from garboard.desk.keep import filled_from, overtaken
+from garboard.desk.notes import say
 from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.parts import part_choices
 from garboard.desk.pictures import (
     correct_photos,
     in_order,
+    kept_places,
     look_of,
     looked_at,
     photo_of,
+    placed_since,
     standing,
     unmeasured,
     zone_of,
@@ -31,6 +34,7 @@ from garboard.desk.pictures import (
 from garboard.desk.render import see, survey_page
 from garboard.judgement.gaps import not_looked_at
 from garboard.judgement.looks import alike, days_of, doubts
+from garboard.judgement.sorting import Choice, choices, nearest_parts, traces_of
 from garboard.notebook.body import Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -77,7 +81,9 @@ def show(request: Request) -> Response:
 def give(request: Request, form: Texts) -> Response:
     """Give the chosen photographs a place, or have them printed or not."""
     survey = survey_of(request)
-    chosen = [standing(survey, each) for each in form.get("photo", "").split("\n") if each]
+    wanted = [each for each in form.get("photo", "").split("\n") if each]
+    chosen = [standing(survey, each) for each in wanted]
+    since: list[Photo] = []
     if not chosen:
         return _sheet(request, form, {"photo": "No photograph is chosen."}, status=422)
     act = form.get("act", "")
@@ -88,13 +94,23 @@ def give(request: Request, form: Texts) -> Response:
         sent = _with_place(chosen[0].body, form, request)
         if sent.body is None:
             return _sheet(request, form, sent.problems, status=422)
-        changed = {each.id: replace(each.body, place=sent.body.place) for each in chosen}
+        place = sent.body.place
+        changed = {}
+        for shown, each in zip(wanted, chosen, strict=True):
+            if placed_since(survey, shown, each) and each.body.place != place:
+                since.append(each.body)
+            else:
+                changed[each.id] = replace(each.body, place=place)
+        if not changed:
+            return _sheet(request, form, {"photo": kept_places(since)}, status=422)
         why = "sorted by hand"
     try:
         correct_photos(request, survey, changed, why)
     except Refused as refused:
         return _sheet(request, form, {"photo": str(refused)}, status=422)
-    return see(f"{_base(survey)}graphs{_query(form)}")
+    if since:
+        say(request, kept_places(since))
+    return see(f"/s/{survey.id}/photographs{_query(form)}")
 
 
 def one(request: Request) -> Response:
@@ -117,10 +133,16 @@ def correct(request: Request, form: Texts) -> Response:
     if late or sent.body is None:
         return _one(request, survey, entry, sent, " ".join(map(str, late)), status=422)
     try:
-        correct_photos(request, survey, {entry.id: sent.body}, "written up")
+        correct_photos(request, survey, _with_one_cover(survey, entry, sent.body), "written up")
     except Refused as refused:
         return _one(request, survey, entry, sent, str(refused), status=422)
-    return see(f"{_base(survey)}/{form.get('next') or entry.id}")
+    return see(f"/s/{survey.id}/photo/{form.get('next') or entry.id}")
+
+
+def _with_one_cover(survey: Survey, entry: Entry[Photo], photo: Photo) -> dict[str, Photo]:
+    """A photograph as it shall be, by its entry; where it is to be the cover, no other stays it."""
+    others = [e for e in survey.of(Photo) if photo.cover and e.body.cover and e.id != entry.id]
+    return {entry.id: photo, **{each.id: replace(each.body, cover=False) for each in others}}
 
 
 def measure(request: Request, form: Texts) -> Response:
@@ -185,7 +207,7 @@ def _sheet(request: Request, form: Texts, problems: Texts, status: int = 200) ->
         chosen=frozenset(form.get("photo", "").split("\n")),
         problems=problems,
         fields=[each for each in fields_of(Photo, form, problems) if each.path in _PLACE],
-        parts=part_choices(survey),
+        parts=_parts(survey, (card.entry.body for card in shown)),
         accept=ACCEPT,
         wanted=EACH_WANTED,
     )  # fmt: skip
@@ -222,8 +244,20 @@ def _one(
         ],
         of=filled_from([entry]),
         problem=problem,
-        parts=part_choices(survey),
+        may_show=_may_show(survey, entry.body),
+        parts=_parts(survey, [entry.body]),
     )
+
+
+def _parts(survey: Survey, photos: Iterable[Photo]) -> tuple[tuple[str, str], ...]:
+    """The parts to choose from for photographs, those where something was done at their time first."""
+    taken = [each.taken for each in photos if each.taken and each.place is None]
+    return part_choices(survey, nearest_parts(taken, traces_of(survey)) if taken else ())
+
+
+def _may_show(survey: Survey, photo: Photo) -> tuple[Choice, ...]:
+    """The places that a photograph without one may show, by the time it was taken."""
+    return choices(photo.taken, traces_of(survey)) if photo.taken and photo.place is None else ()
 
 
 def _with_place(photo: Photo, form: Texts, request: Request) -> Filled[Photo]:
@@ -260,10 +294,6 @@ def _query(form: Texts) -> str:
     asked: dict[str, Any] = {"view": form.get("view", ""), "part": form.get("only", "")}
     said = urlencode({name: value for name, value in asked.items() if value})
     return f"?{said}" if said else ""
-
-
-def _base(survey: Survey) -> str:
-    return f"/s/{survey.id}/photo"
 
 
 ROUTES = (

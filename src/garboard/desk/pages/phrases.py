@@ -7,12 +7,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
 from garboard.catalogue.phrases import phrases
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, who
 from garboard.desk.forms import Field, Texts
 from garboard.desk.notes import say
+from garboard.desk.parts import part_name
 from garboard.desk.render import page, see
 from garboard.desk.wordings import (
     FIELDS,
@@ -83,10 +85,10 @@ def keep(request: Request, form: Texts) -> Response:
     taken = {each.text.name for each in own_wordings(desk)} | phrases().keys()
     name = name or free_name(form.get("title", "").replace("{", "").replace("}", ""), taken)
     try:
-        keep_wording(desk, name, form, who(request).name)
+        kept = keep_wording(desk, name, form, who(request).name)
     except Refused as refused:
         return _page(request, form.get("name", ""), form, refused.problems, status=422)
-    say(request, f"Kept: wording “{name}”.")
+    say(request, f"Kept: wording “{title_of(kept, ())}”.")
     return see(f"/phrases#{name}")
 
 
@@ -125,7 +127,9 @@ def _page(
         name=name,
         is_own=any(each.text.name == name for each in own_wordings(desk_of(request))),
         fields=fields,
-        parts=[each.strip() for each in texts.get("parts", "").split("\n") if each.strip()],
+        parts=[
+            part_name(each.strip()) for each in texts.get("parts", "").split("\n") if each.strip()
+        ],
         parts_problem=_words(by_field.get("parts")),
         choices=[(id_, each.name) for id_, each in catalogue().parts.items()],
         slots=catalogue().vocabulary.slots,
@@ -137,7 +141,7 @@ def _words(problem: Problem | None) -> str:
     if problem is None:
         return ""
     do = problem.do if problem.do.endswith("?") else f"{problem.do}."
-    return f"{problem.what[:1].upper()}{problem.what[1:]}. {do}"
+    return f"{capital(problem.what)}. {do}"
 
 
 ROUTES = (

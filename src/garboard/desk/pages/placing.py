@@ -60,6 +60,8 @@ _ON_HULL = (
     "openings",
 )
 _ON_DECK = ("deck", "metal-hull", "wooden-hull", "ground-tackle")
+# What else somebody points at on a drawing of her; papers and cushions lie at no station and level.
+_POINTED_AT = frozenset((*_ON_HULL, *_ON_DECK, "structure", "rig", "machinery", "fuel", "water"))
 _PASSED = ("-", "\N{EN DASH}", ".", "_")
 _LISTED = 8
 _UNDONE = "It was placed by mistake"
@@ -230,7 +232,7 @@ def _undo(request: Request, stand: Stand) -> Response:
 
 def _stands_again(before: ReadingSet) -> str:
     count = len(before.readings)
-    return f"Undone: the set stands again as it was before, with {count} {'reading' if count == 1 else 'readings'}."
+    return f"Undone: the set is again as it was before, with {count} {'reading' if count == 1 else 'readings'}."
 
 
 def _step(stand: Stand, by: int) -> Response:
@@ -525,7 +527,10 @@ def _parts(stand: Stand) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     here: list[tuple[str, str]] = []
     elsewhere: list[tuple[str, str]] = []
     rest: list[tuple[str, str]] = []
+    chosen = stand.texts.get("place.part", "")
     for id_, name in part_choices(stand.survey):
+        if id_ != chosen and catalogue().parts[id_].zone not in _POINTED_AT:
+            continue
         is_called = id_ in called or not called
         is_drawn = catalogue().parts[id_].zone in drawn
         (rest if not is_called else here if is_drawn else elsewhere).append((id_, name))

@@ -202,6 +202,7 @@ ARRIVALS = Arrivals(
     wanted="ZIP",
     limit_bytes=_MOST_BYTES,
     if_larger="Unpack it and take the folder in with the command garboard take-in",
+    order=lambda *_: "",
     held=lambda *_: "",
     keep=_begun,
     page=_sent,

@@ -7,6 +7,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from garboard.catalogue.naming import capital
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of, who
 from garboard.desk.forms import Texts
@@ -87,7 +88,7 @@ def answer(request: Request, state: Worked, about: str, notes: Iterable[Gap] = (
             "count": shown.count,
             "page": shown.page,
             "chapters": [{"name": each.name, "page": each.page} for each in shown.chapters],
-            "notes": [f"{each.what[:1].upper()}{each.what[1:]}. {each.do}." for each in notes],
+            "notes": [f"{capital(each.what)}. {each.do}." for each in notes],
         }
     )
 

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from garboard.catalogue.naming import located
+from garboard.catalogue.naming import capital, located
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of, whole_number
@@ -41,7 +41,7 @@ from garboard.notebook.body import Instrument, InstrumentCheck, Reading, Reading
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
-from garboard.report.sections.words import capital
+from garboard.notebook.vet import needs_calibration
 
 AT_ONCE = 300
 """So many readings are drawn while the page is made; more are fetched after it."""
@@ -63,6 +63,13 @@ class InUse:
     sets: int
     overdue: tuple[str, ...]
     is_overdue: bool
+
+    @property
+    def needs_calibration(self) -> bool:
+        """Whether what it reads means something only by a calibration of the surveyor's own."""
+        return self.entry is not None and needs_calibration(
+            self.entry.body.quantity, self.entry.body.unit
+        )
 
     @property
     def checked(self) -> str:

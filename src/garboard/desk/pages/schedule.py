@@ -16,10 +16,10 @@ from garboard.desk.checklist import checklist
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Texts
 from garboard.desk.keep import keep
-from garboard.desk.pages.visit import open_visit
 from garboard.desk.render import name_of, see, survey_page
 from garboard.desk.stretches import FILTERS, leans_on, unanswered
 from garboard.judgement.states import part_states
+from garboard.judgement.steps import open_visit
 from garboard.judgement.stretches import Stop, stops, stretches
 from garboard.notebook.body import Boat, Conditions, Instruction
 from garboard.notebook.entry import Entry

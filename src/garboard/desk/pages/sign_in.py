@@ -90,7 +90,7 @@ def begun(request: Request, user_id: str, after: str, device: str = "") -> Respo
         token = sessions.begin(
             connection,
             user_id,
-            device=device or _device(request),
+            device=device or device_of(request),
             now=desk.clock(),
             random_bytes=desk.random_bytes,
         )
@@ -116,9 +116,13 @@ def _is_ours(address: str) -> bool:
     return address.startswith("/") and not address.startswith(("//", "/\\"))
 
 
-def _device(request: Request) -> str:
-    """A name for the list of devices, by what the browser says it is."""
-    return "Phone" if "Mobile" in request.headers.get("user-agent", "") else "Computer"
+def device_of(request: Request) -> str:
+    """What a device is, by what its browser says of it; a tablet that does not say so passes for a computer."""
+    said = request.headers.get("user-agent", "")
+    if "Tablet" in said:
+        return "Tablet"
+    is_mobile = "Mobile" in said or request.headers.get("sec-ch-ua-mobile") == "?1"
+    return "Phone" if is_mobile else "Computer"
 
 
 ROUTES = (

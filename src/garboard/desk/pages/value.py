@@ -10,8 +10,7 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
-from garboard.desk.keep import filled_from, maker, overtaken, withdraw
-from garboard.desk.keep import keep as kept
+from garboard.desk.keep import filled_from, keep_anew, maker, withdraw
 from garboard.desk.notes import say
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
@@ -64,23 +63,9 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     entry = _entry(request, survey)
     sent = filled(Value, form, desk_of(request).zone)
-    standing = (entry,) if entry else ()
-    if [each.body for each in standing] == [sent.body]:
-        return see(f"/s/{survey.id}/value")
-    if late := overtaken(request, survey, form, standing):
-        return _page(request, survey, entry, sent, problems=late, status=422)
-    if sent.body is None:
-        return _page(request, survey, entry, sent, status=422)
-    try:
-        kept(
-            request,
-            survey.id,
-            sent.body,
-            replaces=[each.id for each in standing],
-            why="Written anew at the desk" if entry else None,
-        )
-    except Refused as refused:
-        return _page(request, survey, entry, sent, problems=refused.problems, status=422)
+    problems = keep_anew(request, survey, form, sent, (entry,) if entry else ())
+    if problems is not None:
+        return _page(request, survey, entry, sent, problems=problems, status=422)
     return see(f"/s/{survey.id}/value")
 
 

@@ -16,8 +16,8 @@ from garboard.desk.keep import keep, keep_made, maker
 from garboard.desk.notes import say
 from garboard.desk.render import see, survey_page
 from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.steps import open_visit
 from garboard.notebook.body import Conditions, Person
-from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
 
@@ -25,12 +25,6 @@ _ME = "me"
 _ASKED = ("lying", "began")
 _ENDED = "the visit ended"
 _WAS_THERE = "as it was when the visit began"
-
-
-def open_visit(survey: Survey) -> Entry[Conditions] | None:
-    """The visit that goes on: the latest that was begun, where it has not ended."""
-    begun = sorted(survey.of(Conditions), key=lambda each: each.body.began)
-    return begun[-1] if begun and begun[-1].body.ended is None else None
 
 
 def show(request: Request) -> Response:

@@ -1,6 +1,8 @@
 /**
  * Files on their way to the desk: a few at a time, in pieces, each known by its hash, so that what broke off goes on
- * where it stopped, also on another day. Where the browser gives no hash (a page not served by HTTPS) a file goes whole.
+ * where it stopped, also on another day. Once all are there they are kept one after the other, in the order that the
+ * desk gives them; what is there when the page is closed can be kept so when it is opened again. Where the browser gives
+ * no hash (a page not served by HTTPS) the files go whole, one after the other, the earliest first by their dates.
  */
 
 const PIECE_BYTES = 4 * 2 ** 20
@@ -12,8 +14,12 @@ const SIGNED_OUT =
 const UNREADABLE = "This file cannot be read. Choose it again."
 const NO_CONNECTION = "The desk could not be reached. Try again: it goes on where it stopped."
 
-/** @typedef {"waiting" | "reading" | "sending" | "kept" | "refused" | "stopped"} State */
-/** @typedef {{ file: File, state: State, sent: number, words: string }} Item */
+/** @typedef {"waiting" | "reading" | "sending" | "sent" | "keeping" | "kept" | "refused" | "stopped"} State */
+/** @typedef {{ name: string, size: number, lastModified: number }} Named a file, or what is known of one sent before */
+/** @typedef {{ file: Named, address: string, order: string }} There a file that is at the desk and not kept yet */
+/** @typedef {{ file: Named, state: State, sent: number, words: string, address: string, order: string }} Item */
+
+const UNDER_WAY = ["waiting", "reading", "sending", "sent", "keeping"]
 
 /** What the desk answered, and would answer again. */
 class Refusal extends Error {}
@@ -33,14 +39,15 @@ export class Upload {
   }
 
   get isBusy() {
-    return this.items.some((item) => ["waiting", "reading", "sending"].includes(item.state))
+    return this.items.some((item) => UNDER_WAY.includes(item.state))
   }
 
   /** @param {Iterable<File>} files those chosen already are not sent twice */
   add(files) {
     for (const file of files) {
       const before = this.items.find((item) => isSame(item.file, file))
-      if (!before) this.items.push({ file, state: "waiting", sent: 0, words: "" })
+      if (!before)
+        this.items.push({ file, state: "waiting", sent: 0, words: "", address: "", order: "" })
       else if (before.state === "stopped" || before.state === "refused") {
         Object.assign(before, { file, state: "waiting" })
       }
@@ -48,28 +55,59 @@ export class Upload {
     this.#go()
   }
 
-  /** Go on with what broke off. */
+  /** Go on with what broke off, and keep what is here. */
   again() {
-    this.add(this.items.filter((item) => item.state === "stopped").map((item) => item.file))
+    const stopped = this.items.filter((item) => item.state === "stopped")
+    for (const item of stopped) item.state = item.file instanceof File ? "waiting" : "sent"
+    this.#go()
+  }
+
+  /** @returns {There[]} the files that are at the desk and not kept yet */
+  get there() {
+    return this.items
+      .filter((item) => item.address && ["sent", "keeping", "stopped"].includes(item.state))
+      .map(({ file: { name, size, lastModified }, address, order }) => ({
+        file: { name, size, lastModified },
+        address,
+        order,
+      }))
+  }
+
+  /** @param {There[]} before what an earlier page sent and did not keep: it is kept with what is sent now, in order */
+  takeUp(before) {
+    for (const each of before)
+      this.items.push({ ...each, state: "sent", sent: each.file.size, words: "" })
   }
 
   #go() {
-    while (this.#running < AT_ONCE) {
-      const next = this.items.find((item) => item.state === "waiting")
+    while (this.#running < (crypto.subtle ? AT_ONCE : 1)) {
+      const next = this.#nextToSend() ?? this.#nextToKeep()
       if (!next) return
       this.#running += 1
-      this.#send(next).finally(() => {
+      this.#advance(next).finally(() => {
         this.#running -= 1
         this.#go()
       })
     }
   }
 
+  /** @returns {Item | undefined} those that go whole are kept as they come, so the earliest goes first */
+  #nextToSend() {
+    const waiting = this.items.filter((item) => item.state === "waiting")
+    return crypto.subtle ? waiting[0] : waiting.sort(byDate)[0]
+  }
+
+  /** @returns {Item | undefined} the first in order of those that are there, once nothing is on its way */
+  #nextToKeep() {
+    if (this.#running) return undefined
+    return this.items.filter((item) => item.state === "sent").sort(inOrder)[0]
+  }
+
   /** @param {Item} item */
-  async #send(item) {
+  async #advance(item) {
     try {
-      const words = await (crypto.subtle ? this.#inPieces(item) : this.#whole(item))
-      this.#set(item, "kept", words)
+      if (item.state === "sent") await this.#keep(item)
+      else await (crypto.subtle ? this.#inPieces(item) : this.#whole(item))
     } catch (error) {
       if (error instanceof Refusal) this.#set(item, "refused", error.message)
       else if (error instanceof DOMException) this.#set(item, "refused", UNREADABLE)
@@ -77,13 +115,13 @@ export class Upload {
     }
   }
 
-  /** @param {Item} item @returns {Promise<string>} */
+  /** @param {Item} item */
   async #inPieces(item) {
     this.#set(item, "reading")
-    const { file } = item
+    const file = sendable(item)
     const address = `${this.address}/${await hashOf(file)}`
     const there = await asked(`${address}?size=${file.size}`)
-    if (there.kept) return there.kept
+    if (there.kept) return this.#set(item, "kept", there.kept)
     let at = there.arrived
     while (at < file.size) {
       this.#set(item, "sending", "", at)
@@ -92,15 +130,24 @@ export class Upload {
       at = arrived
     }
     this.#set(item, "sending", "", at)
-    return (await asked(`${address}/finish`, new URLSearchParams({ name: file.name }))).kept
+    const { order } = await asked(`${address}/finish`, new URLSearchParams())
+    Object.assign(item, { address, order })
+    this.#set(item, "sent")
   }
 
-  /** @param {Item} item @returns {Promise<string>} */
+  /** @param {Item} item */
+  async #keep(item) {
+    this.#set(item, "keeping")
+    const name = new URLSearchParams({ name: item.file.name })
+    this.#set(item, "kept", (await asked(`${item.address}/keep`, name)).kept)
+  }
+
+  /** @param {Item} item */
   async #whole(item) {
     this.#set(item, "sending")
     const form = new FormData()
-    form.append("file", item.file)
-    return (await asked(this.address, form)).kept
+    form.append("file", sendable(item))
+    this.#set(item, "kept", (await asked(this.address, form)).kept)
   }
 
   /** @param {Item} item @param {State} state */
@@ -110,7 +157,24 @@ export class Upload {
   }
 }
 
-/** @param {File} one @param {File} other */
+/** @param {Item} one @param {Item} other */
+const inOrder = (one, other) =>
+  compared(one.order, other.order) || compared(one.file.name, other.file.name)
+
+/** @param {Item} one @param {Item} other */
+const byDate = (one, other) =>
+  one.file.lastModified - other.file.lastModified || compared(one.file.name, other.file.name)
+
+/** @param {Item} item @returns {File} */
+function sendable({ file }) {
+  if (file instanceof File) return file
+  throw new Refusal(UNREADABLE)
+}
+
+/** @param {string} one @param {string} other */
+const compared = (one, other) => (one < other ? -1 : Number(one > other))
+
+/** @param {Named} one @param {Named} other */
 const isSame = (one, other) =>
   one.name === other.name && one.size === other.size && one.lastModified === other.lastModified
 

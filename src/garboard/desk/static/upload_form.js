@@ -12,6 +12,8 @@ class UploadForm {
   #rows = new Map()
   #isDrawn = false
   #saidAt = 0
+  /** @type {number | undefined} */
+  #timer
 
   /** @param {HTMLFormElement} form */
   constructor(form) {
@@ -27,9 +29,14 @@ class UploadForm {
     this.list = one(form, "[data-list]")
     /** @type {HTMLButtonElement} */
     this.againButton = one(form, "[data-again]")
+    /** @type {HTMLButtonElement} */
+    this.keepButton = one(form, "[data-keep]")
+    this.before = kept(form.action)
     one(form, "button:not([type])").remove()
     this.input.addEventListener("change", () => this.#chosen())
     this.againButton.addEventListener("click", () => this.upload.again())
+    this.keepButton.addEventListener("click", () => this.#keepBefore())
+    if (this.before.length) this.#offerBefore()
     form.addEventListener("submit", (event) => event.preventDefault())
     for (const type of ["dragover", "dragleave", "drop"]) form.addEventListener(type, this)
     addEventListener("dragenter", () => form.closest("details")?.setAttribute("open", ""))
@@ -44,6 +51,25 @@ class UploadForm {
     if (event.type === "drop") this.#take(/** @type {DragEvent} */ (event).dataTransfer?.files)
   }
 
+  /** What an earlier page sent, and was closed before it could keep: nothing of it is in the notebook. */
+  #offerBefore() {
+    one(this.form, "[data-progress]").removeAttribute("hidden")
+    this.form.closest("details")?.setAttribute("open", "")
+    this.words.textContent = `${notKept(this.before.length)}, because the page was closed. Choose the rest, which are kept together with them in order, or keep those that are here.`
+    this.keepButton.hidden = false
+  }
+
+  #keepBefore() {
+    this.#takeUpBefore()
+    this.upload.again()
+  }
+
+  #takeUpBefore() {
+    this.upload.takeUp(this.before)
+    this.before = []
+    this.keepButton.hidden = true
+  }
+
   #chosen() {
     this.#take(this.input.files)
     this.input.value = ""
@@ -53,12 +79,14 @@ class UploadForm {
   #take(files) {
     if (!files?.length) return
     one(this.form, "[data-progress]").removeAttribute("hidden")
+    this.#takeUpBefore()
     this.upload.add(Array.from(files))
   }
 
   /** @param {import("/static/upload.js").Item} item */
   #changed(item) {
     this.#showRow(item)
+    keep(this.form.action, this.upload.there)
     if (!this.#isDrawn) {
       this.#isDrawn = true
       requestAnimationFrame(() => this.#show())
@@ -73,10 +101,19 @@ class UploadForm {
     this.againButton.hidden = !items.some((item) => item.state === "stopped")
     const isDone = !this.upload.isBusy
     // Not at every step: it is read aloud.
-    if (!isDone && performance.now() - this.#saidAt < SPOKEN_EVERY_MS) return
+    const early = SPOKEN_EVERY_MS - (performance.now() - this.#saidAt)
+    if (!isDone && early > 0) return this.#showLater(early)
     this.#saidAt = performance.now()
     this.words.textContent = summary(items)
     if (isDone) this.form.dispatchEvent(new CustomEvent("uploaded", { bubbles: true }))
+  }
+
+  /** The last step said early is said all the same. @param {number} wait ms */
+  #showLater(wait) {
+    this.#timer ??= setTimeout(() => {
+      this.#timer = undefined
+      this.#show()
+    }, wait)
   }
 
   /** What is on its way, and what was not kept, each in a row of its own. @param {import("/static/upload.js").Item} item */
@@ -105,6 +142,8 @@ function rowWords(item) {
   if (item.state === "reading") return "being read"
   if (item.state === "sending")
     return `being sent, ${Math.floor((100 * item.sent) / item.file.size)} %`
+  if (item.state === "sent") return "is there, and waits for the others"
+  if (item.state === "keeping") return "is being kept"
   return item.words
 }
 
@@ -113,10 +152,35 @@ function summary(items) {
   /** @param {string[]} states */
   const count = (...states) => items.filter((item) => states.includes(item.state)).length
   const parts = [`${count("kept")} of ${items.length} kept`]
-  if (count("reading", "sending")) parts.push(`${count("reading", "sending")} on their way`)
+  const onTheirWay = count("reading", "sending")
+  const here = count("sent", "keeping")
+  if (onTheirWay) parts.push(`${onTheirWay} on their way`)
+  if (here) parts.push(notKept(here))
   if (count("refused")) parts.push(`${count("refused")} refused`)
   if (count("stopped")) parts.push(`${count("stopped")} broken off`)
   return `${parts.join(", ")}.`
+}
+
+/** @param {number} count */
+const notKept = (count) => `${count} ${count === 1 ? "is" : "are"} here and not kept yet`
+
+/** What the page that sent to an address last had not kept. @param {string} address @returns {import("/static/upload.js").There[]} */
+function kept(address) {
+  try {
+    return JSON.parse(localStorage.getItem(`upload ${address}`) ?? "[]")
+  } catch {
+    return []
+  }
+}
+
+/** @param {string} address @param {import("/static/upload.js").There[]} there */
+function keep(address, there) {
+  try {
+    if (there.length) localStorage.setItem(`upload ${address}`, JSON.stringify(there))
+    else localStorage.removeItem(`upload ${address}`)
+  } catch {
+    // Where the browser stores nothing, the same files chosen again are found at the desk all the same.
+  }
 }
 
 for (const form of document.querySelectorAll("form[data-upload]")) {

@@ -6,12 +6,13 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, TypeVar
 
+from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import Gap, rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import PartState, part_states
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Result
-from garboard.notebook.body import Boat, Conditions, Instruction, Photo
+from garboard.notebook.body import Boat, Conditions, Instruction, Limitation, Photo, Place
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.report.document import Picture
@@ -87,8 +88,19 @@ class Case:
 
     @cached_property
     def states(self) -> tuple[PartState, ...]:
-        """How each called part stands."""
-        return part_states(self.survey)
+        """How each called part stands; the surveyor's own chores only where something is told of them."""
+        return tuple(
+            each
+            for each in part_states(self.survey)
+            if not each.called.part.chore or any(e.body.found for e in each.examinations)
+        )
+
+    @cached_property
+    def limitations(self) -> tuple[Entry[Limitation], ...]:
+        """What was not reached of the boat; a chore left undone is none of her places."""
+        return tuple(
+            entry for entry in self.survey.of(Limitation) if not is_chore(entry.body.place)
+        )
 
     @cached_property
     def attended(self) -> tuple[Entry[Conditions], ...]:
@@ -152,3 +164,8 @@ class Case:
             label=label,
             edits=edits,
         )
+
+
+def is_chore(place: Place) -> bool:
+    """Whether a place is no place of the boat but a duty of the surveyor."""
+    return catalogue().parts[place.part].chore

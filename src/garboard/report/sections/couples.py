@@ -1,11 +1,11 @@
 """Metals in one wet contact: which gives way, how hard it is driven, and the areas of both."""
 
+from garboard.catalogue.naming import capital
 from garboard.methods.couples import CAUTION, Couple, area_ratio, areas_of, gap_of
 from garboard.methods.couples import couples as couples_of
 from garboard.methods.written import measure
 from garboard.report.document import Block, Column, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital
 
 
 def couples(case: Case) -> list[Block]:

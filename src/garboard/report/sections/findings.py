@@ -1,8 +1,8 @@
 """The findings, by urgency, each with its evidence and what is recommended."""
 
-from garboard.catalogue.naming import located, named
+from garboard.catalogue.naming import capital, located, named
 from garboard.judgement.gaps import rests_on
-from garboard.judgement.ranking import URGENCIES, Advice, Ranked
+from garboard.judgement.ranking import URGENCIES, Advice, Ranked, totals
 from garboard.notebook.body import (
     Examination,
     Limitation,
@@ -25,7 +25,7 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import band, capital, counted, day, listed, marked
+from garboard.report.sections.words import band, counted, day, listed, marked, together
 
 _KNOWN = {"seen": "seen", "measured": "measured", "inferred": "inferred", "told": "told"}
 
@@ -47,6 +47,7 @@ def findings(case: Case) -> tuple[Block, ...]:
             kind="small",
         )
     )
+    blocks += _costs(case)
     for urgency in URGENCIES:
         group = [each for each in case.findings if each.entry.body.urgency == urgency]
         if group:
@@ -105,6 +106,37 @@ def listed_by_date(case: Case) -> tuple[Block, ...]:
                 )
             )
     return tuple(blocks)
+
+
+def _costs(case: Case) -> tuple[Block, ...]:
+    """What the recommendations may cost together, by urgency and in all; nothing where no cost is given."""
+    summed = totals(case.findings)
+    if not summed:
+        return ()
+    return (
+        Table(
+            caption="Costs together, by urgency",
+            number=next(case.tables),
+            columns=(
+                Column(name="By when", share=1.5),
+                Column(name="May cost together", share=3.0),
+            ),
+            rows=tuple(
+                (plain(capital(each.urgency or "in all")), plain(together(each))) for each in summed
+            ),
+            label="table-costs",
+            rests_on=tuple(
+                cost.id for each in case.findings for advice in each.advice for cost in advice.costs
+            ),
+        ),
+        Paragraph(
+            text=plain(
+                "From the sum of the lowest to the sum of the highest figures of the cost bands. Work done "
+                "together may cost less, and what comes to light when it is opened up may cost more."
+            ),
+            kind="small",
+        ),
+    )
 
 
 def _block(each: Ranked, case: Case) -> FindingBlock:

@@ -1,5 +1,8 @@
 """The first page a reader meets, and the one page a lay reader needs."""
 
+from itertools import zip_longest
+
+from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.issues import is_changed, issues
@@ -8,7 +11,6 @@ from garboard.notebook.body import (
     Amendment,
     Boat,
     Instruction,
-    Limitation,
     Person,
     Summary,
     Value,
@@ -28,7 +30,7 @@ from garboard.report.document import (  # fmt: skip
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, day, listed, paragraphs, purpose_words
+from garboard.report.sections.words import between, counted, day, listed, paragraphs, purpose_words
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6
@@ -104,7 +106,8 @@ def amendment(case: Case) -> tuple[Block, ...]:
                 text=plain(f"Amends version {version}: {entry.body.reason}"), rests_on=(entry.id,)
             )
         )
-        blocks.append(Items(items=tuple(plain(each) for each in entry.body.changes)))
+        if entry.body.changes:
+            blocks.append(Items(items=tuple(plain(each) for each in entry.body.changes)))
     return tuple(blocks)
 
 
@@ -141,10 +144,11 @@ def described(boat: Boat) -> str:
 
 
 def cover(case: Case) -> Picture | None:
-    """The photograph of the title page: the first of the whole boat, else the first printed."""
+    """The photograph of the title page: the one chosen, else the first of the whole boat, else the first printed."""
     printed = sorted(case.photos.values(), key=lambda entry: entry.body.number)
+    chosen = [e for e in printed if e.body.cover]
     whole = [e for e in printed if e.body.place and e.body.place.part == "general-appearance"]
-    return next((case.picture(entry) for entry in (*whole, *printed)), None)
+    return next((case.picture(entry) for entry in (*chosen, *whole, *printed)), None)
 
 
 def summary(case: Case) -> tuple[Block, ...]:
@@ -209,12 +213,17 @@ def _by_when(urgency: str, within: str) -> str:
 
 
 def _answers(case: Case, body: Summary | None) -> list[Block]:
+    """Each question with its answer, or with the plain word that it has none."""
     asked = case.instruction.questions
-    if not asked or body is None:
+    if not asked:
         return []
+    answers = body.answers[: len(asked)] if body else ()
     items = tuple(
-        (Span(text=f"{question} ", style="emphatic"), Span(text=answer))
-        for question, answer in zip(asked, body.answers, strict=False)
+        (
+            Span(text=f"{question} ", style="emphatic"),
+            Span(text=answer.strip() or "Not answered in this survey."),
+        )
+        for question, answer in zip_longest(asked, answers, fillvalue="")
     )
     return [Heading(level=2, text="The questions you asked", beside=True), Items(items=items)]
 
@@ -252,7 +261,7 @@ def _weightiest(case: Case) -> list[str]:
     """The limitations that matter most to a reader, one a zone."""
     parts = catalogue().parts
     by_zone: dict[str, str] = {}
-    for entry in case.survey.of(Limitation):
+    for entry in case.limitations:
         part = parts[entry.body.place.part]
         by_zone.setdefault(part.zone, part.name)
     weighty = [by_zone[zone] for zone in _WEIGHTY if zone in by_zone]
@@ -299,7 +308,7 @@ def at_a_glance(case: Case) -> tuple[Block, ...]:
         for each in case.findings
     )
     return (
-        Heading(level=1, text="Findings at a glance", label="glance", new_page=True),
+        Heading(level=1, text="Findings at a glance", label="glance"),
         Table(
             caption="Findings by urgency, with the cost bands given for what is recommended",
             number=next(case.tables),
@@ -320,5 +329,4 @@ def _cost(each: Ranked) -> str:
     cost = each.cost_minor
     if cost is None:
         return "see the finding" if any(advice.costs for advice in each.advice) else ""
-    low, high, currency = cost
-    return f"{shown(low, currency)} to {shown(high, currency).split(chr(0xA0))[-1]}"
+    return between(*cost)

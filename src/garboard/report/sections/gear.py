@@ -1,5 +1,6 @@
 """Stern gear and keel: clearance of bearings, pitch of propellers, loads of keel bolts, drawn."""
 
+from garboard.catalogue.naming import capital
 from garboard.drawings.gear import (
     BearingBar,
     BladeRow,
@@ -16,7 +17,6 @@ from garboard.methods.stern_gear import Bearing, bearings
 from garboard.methods.zone import place_words
 from garboard.report.document import Block, Drawing
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital
 
 _WEAR = (
     ("bearing-plan", "plan its renewal"),

@@ -2,9 +2,9 @@
 
 from collections import Counter
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import capital, named_together
 from garboard.catalogue.parts import catalogue
-from garboard.notebook.body import Limitation
+from garboard.notebook.body import Limitation, Place
 from garboard.report.document import (
     Block,
     Column,
@@ -17,7 +17,7 @@ from garboard.report.document import (
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, listed
+from garboard.report.sections.words import counted, listed
 
 
 def not_examined(case: Case) -> tuple[Block, ...]:
@@ -54,24 +54,10 @@ def _counted(case: Case) -> str:
 
 
 def _table(case: Case) -> list[Block]:
-    reasons = catalogue().vocabulary.reasons
-    rows: list[tuple[Text, ...]] = []
-    for entry in case.survey.of(Limitation):
-        body = entry.body
-        why = listed([reasons.get(reason, reason) for reason in body.reasons])
-        lifted = f"{body.would_lift} {f'({body.offered})' if body.offered else ''}".strip()
-        rows.append(
-            (
-                plain(str(len(rows) + 1)),
-                (
-                    Span(text=capital(named(body.place)), style="strong"),
-                    Span(text=f": {body.not_reached}"),
-                ),
-                plain(capital(why)),
-                plain(capital(body.could_hide)),
-                plain(capital(lifted)),
-            )
-        )
+    alike: dict[tuple[object, ...], list[Limitation]] = {}
+    for entry in case.limitations:
+        alike.setdefault(_told(entry.body), []).append(entry.body)
+    rows = [_row(number, bodies) for number, bodies in enumerate(alike.values(), 1)]
     if not rows:
         return []
     return [
@@ -87,28 +73,50 @@ def _table(case: Case) -> list[Block]:
             ),
             rows=tuple(rows),
             label="table-limitations",
-            rests_on=tuple(entry.id for entry in case.survey.of(Limitation)),
+            rests_on=tuple(entry.id for entry in case.limitations),
         )
     ]
 
 
+def _told(of: Limitation) -> tuple[object, ...]:
+    """What like places must share to stand in one row."""
+    place = of.place
+    where = (place.part, place.words, place.station_m, place.level_m)
+    return (where, of.not_reached, of.reasons, of.could_hide, of.would_lift, of.offered)
+
+
+def _row(number: int, alike: list[Limitation]) -> tuple[Text, ...]:
+    reasons = catalogue().vocabulary.reasons
+    body = alike[0]
+    why = listed([reasons.get(reason, reason) for reason in body.reasons])
+    lifted = f"{body.would_lift} {f'({body.offered})' if body.offered else ''}".strip()
+    return (
+        plain(str(number)),
+        (
+            Span(text=capital(named_together(each.place for each in alike)), style="strong"),
+            Span(text=f": {body.not_reached}"),
+        ),
+        plain(capital(why)),
+        plain(capital(body.could_hide)),
+        plain(capital(lifted)),
+    )
+
+
 def _methods_not_used(case: Case) -> list[Block]:
     vocabulary = catalogue().vocabulary
-    by_method: dict[str, list[str]] = {}
+    by_method: dict[str, dict[str, list[Place]]] = {}
     for state in case.states:
         for how in state.unused:
-            names = by_method.setdefault(how, [])
-            name = state.called.part.name
-            if name not in names:
-                names.append(name)
+            parts = by_method.setdefault(how, {})
+            parts.setdefault(state.called.part.id, []).append(state.called.place)
     if not by_method:
         return []
     items = tuple(
         (
             Span(text=f"Not {vocabulary.how[how]}: ", style="strong"),
-            Span(text=f"{'; '.join(names)}."),
+            Span(text=f"{'; '.join(map(named_together, parts.values()))}."),
         )
-        for how, names in by_method.items()
+        for how, parts in by_method.items()
     )
     return [
         Heading(level=2, text="Methods called for and not used"),

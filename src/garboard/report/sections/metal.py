@@ -1,7 +1,7 @@
 """Plating, anodes and potentials: drawn and tabled."""
 
 from garboard.boat.hull import Hull
-from garboard.catalogue.naming import located, named
+from garboard.catalogue.naming import capital, located, named
 from garboard.drawings.maps import Thickness, thickness_map
 from garboard.drawings.metal import (
     AnodeBar,
@@ -23,7 +23,7 @@ from garboard.methods.zone import place_words
 from garboard.notebook.body import Place
 from garboard.report.document import Block, Column, Drawing, Items, Paragraph, Table, Text, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted
+from garboard.report.sections.words import counted
 
 _PIT_FIGURES = (
     ("pits.pit_share_pct", 0),
@@ -105,9 +105,10 @@ def potentials(case: Case) -> list[Block]:
             sets.setdefault(each.entry, []).append(each)
     if not sets:
         return []
+    # The table may be broken: it fills the page that the drawings leave.
     return [
-        *(_scale(entry, found, case) for entry, found in sets.items()),
         _potential_table(sets, case),
+        *(_scale(entry, found, case) for entry, found in sets.items()),
     ]
 
 

@@ -1,12 +1,14 @@
 """The boat zone by zone: every called place with how far it was examined, how, and what was found."""
 
-from garboard.catalogue.naming import named
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from garboard.catalogue.naming import capital, named, named_together
 from garboard.catalogue.parts import Zone, catalogue
-from garboard.judgement.states import PartState, covers
+from garboard.judgement.states import PartState, State, covers
 from garboard.notebook.body import Examination, Observation, Place
 from garboard.report.document import Block, Column, Heading, Paragraph, Span, Table, Text, plain
-from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, listed
+from garboard.report.sections.case import Case, is_chore
 
 
 def zone_by_zone(case: Case) -> tuple[Block, ...]:
@@ -39,31 +41,64 @@ def _key(case: Case) -> str:
 
 
 def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
-    rows, ids = [], []
+    rows: list[tuple[Text, ...]] = []
+    brief: dict[State, list[str]] = {}
     for group in _alike(states):
-        first = group[0]
-        rows.append((_place(group), plain(_how_far(first)), _found(group, case)))
-        ids += [entry.id for state in group for entry in (*state.examinations, *state.limitations)]
+        first, found = group[0], _found(group, case)
+        if first.state in _BRIEFLY and not found:
+            brief.setdefault(first.state, []).append(
+                named_together(each.called.place for each in group)
+            )
+        else:
+            rows.append((_place(group), plain(_how_far(first)), found))
+    ids = [entry.id for state in states for entry in (*state.examinations, *state.limitations)]
     cautions = list(dict.fromkeys(s.called.part.caution for s in states if s.called.part.caution))
     blocks: list[Block] = [Heading(level=2, text=zone.name, label=f"zone-{zone.slug}")]
-    blocks.append(
-        Table(
-            caption=f"{zone.name}: places examined",
-            number=next(case.tables),
-            columns=(
-                Column(name="Place", share=1.5),
-                Column(name="Examined", share=1.1),
-                Column(name="Found", share=3.5),
-            ),
-            rows=tuple(rows),
-            label=f"table-zone-{zone.slug}",
-            rests_on=tuple(dict.fromkeys(ids)),
+    rests_on = tuple(dict.fromkeys(ids))
+    if rows:
+        blocks.append(
+            Table(
+                caption=f"{zone.name}: places examined",
+                number=next(case.tables),
+                columns=(
+                    Column(name="Place", share=1.5),
+                    Column(name="Examined", share=1.1),
+                    Column(name="Found", share=3.5),
+                ),
+                rows=tuple(rows),
+                label=f"table-zone-{zone.slug}",
+                rests_on=rests_on,
+            )
         )
+    blocks += (
+        Paragraph(
+            text=(
+                Span(text=f"{_STATES[state]}: ", style="strong"),
+                Span(text=f"{'; '.join(places)}."),
+            ),
+            kind="small",
+            rests_on=() if rows else rests_on,
+        )
+        for state, places in brief.items()
     )
     if cautions and zone.slug in _CAUTIOUS:
         blocks.append(Paragraph(text=plain(" ".join(cautions[:3])), kind="caution"))
     return blocks
 
+
+_STATES: Mapping[State, str] = MappingProxyType(
+    {
+        "examined": "Whole",
+        "examined in part": "In part",
+        "not reached": "Not reached",
+        "not fitted": "Not fitted",
+        "not called for": "Not called for",
+        "not written up": "Sounded, read or observed; examination not recorded",
+        "silent": "No record",
+    }
+)
+# Of these the names are enough, where nothing else was recorded: the limitations stand in their own table.
+_BRIEFLY: tuple[State, ...] = ("not reached", "not fitted", "not called for", "silent")
 
 # Zones whose cautions the reader of the report needs, not only whoever examines.
 _CAUTIOUS = ("gas-and-heating", "fuel", "electrical")
@@ -92,25 +127,13 @@ def _signature(state: PartState) -> tuple[object, ...]:
 
 
 def _place(group: list[PartState]) -> Text:
-    name = capital(group[0].called.part.name)
-    where = [
-        " ".join(str(each) for each in (s.called.place.side, s.called.place.number) if each)
-        for s in group
-    ]
-    rest = listed([each for each in where if each])
-    return (Span(text=name, style="strong"), Span(text=f", {rest}" if rest else ""))
+    name = group[0].called.part.name
+    which = named_together(each.called.place for each in group).removeprefix(name)
+    return (Span(text=capital(name), style="strong"), Span(text=which))
 
 
 def _how_far(state: PartState) -> str:
-    words = {
-        "examined": "Whole",
-        "examined in part": "In part",
-        "not reached": "Not reached",
-        "not fitted": "Not fitted",
-        "not called for": "Not called for",
-        "not written up": "Sounded, read or observed; examination not recorded",
-        "silent": "No record",
-    }[state.state]
+    words = _STATES[state.state]
     shares = [e.body.share_pct for e in state.examinations if e.body.share_pct is not None]
     if shares and state.state == "examined in part":
         words += f", about {shares[0]:.0f} %"
@@ -120,8 +143,12 @@ def _how_far(state: PartState) -> str:
 
 def _found(group: list[PartState], case: Case) -> Text:
     state = group[0]
-    spans = [Span(text=f"{_outcome(entry.body)} ") for entry in state.examinations]
-    spans += [Span(text=f"Not reached: {entry.body.not_reached}. ") for entry in state.limitations]
+    outcomes = [_outcome(entry.body) for entry in state.examinations]
+    spans = [Span(text=f"{each} ") for each in outcomes if each]
+    if state.examinations:
+        spans += [
+            Span(text=f"Not reached: {entry.body.not_reached}. ") for entry in state.limitations
+        ]
     spans += [
         Span(text=f"Finding {each.number}. ", to=f"finding-{each.number}")
         for each in case.findings
@@ -132,7 +159,7 @@ def _found(group: list[PartState], case: Case) -> Text:
         for entry in case.survey.of(Observation)
         if entry.id not in case.taken_up and _is_at(entry.body.place, group)
     ]
-    return tuple(spans) or plain("")
+    return tuple(spans)
 
 
 def _outcome(body: Examination) -> str:
@@ -165,7 +192,7 @@ def _also_examined(case: Case) -> list[Block]:
     rows = [
         (entry.id, entry.body.place, _outcome(entry.body))
         for entry in case.survey.of(Examination)
-        if entry.id not in told
+        if entry.id not in told and (entry.body.found or not is_chore(entry.body.place))
     ]
     rows += [
         (entry.id, entry.body.place, _observed(entry.body))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from garboard.boat.hull import Hull, hull_of
-from garboard.catalogue.naming import located, named
+from garboard.catalogue.naming import capital, located, named
 from garboard.catalogue.parts import catalogue
 from garboard.drawings.hull import View
 from garboard.drawings.laminate import detectability, moisture_strips
@@ -14,7 +14,7 @@ from garboard.methods.declaration import METHODS
 from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.patch import EDGE
 from garboard.methods.result import Result
-from garboard.methods.sounding import Coverage, SoundedPatch, coverages, patches
+from garboard.methods.sounding import Coverage, How, coverages, patches, uncovered
 from garboard.methods.written import judged_words, measure, signed, trouble_lies
 from garboard.methods.zone import skin_words
 from garboard.notebook.body import Conditions, Place, ReadingSet, Side, Sounding
@@ -38,7 +38,7 @@ from garboard.report.sections.laminate import drying, strikes
 from garboard.report.sections.metal import anodes, pits, plating, potentials
 from garboard.report.sections.systems import batteries, flooding
 from garboard.report.sections.views import said_of_maps
-from garboard.report.sections.words import capital, counted, day, listed
+from garboard.report.sections.words import counted, day
 
 
 def _nothing(_: Case) -> list[Block]:
@@ -252,7 +252,7 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
         if hull and any(reading.place.station_m is not None for reading in each.readings):
             view = moisture_view(hull, each, unit="%" if is_wood else "")
             blocks.append(drawing(view, case, f"figure-moisture-{index}", each.used))
-    return blocks
+    return [*blocks, *_not_covered(case, "read with a moisture meter")]
 
 
 def _all_readings(of: MoistureMap, index: int, case: Case) -> Drawing:
@@ -281,7 +281,7 @@ def _reference(of: MoistureMap, case: Case) -> list[Block]:
         (
             plain(f"Area, {skin_words((area.part, area.side, area.number))}"),
             plain(
-                f"{area.area_m2:.2g} m², {_stations(area.stations_m)}, "
+                f"{area.about}, {_stations(area.stations_m)}, "
                 f"{counted(area.readings, 'reading')}, highest {area.highest:g}"
             ),
         )
@@ -307,11 +307,10 @@ def _soundings(case: Case, hull: Hull | None) -> list[Block]:
     words = ", ".join(f"{heard.count(kind)} {kind}" for kind in ("sound", "dull", "hollow", "not sounded") if kind in heard)  # fmt: skip
     used = tuple(entry.id for entry in struck)
     blocks: list[Block] = [
-        Paragraph(
-            text=plain(f"{counted(len(struck), 'place')} of the grid: {words}."), rests_on=used
-        )
+        Paragraph(text=plain(f"{capital(counted(len(struck), 'place'))}: {words}."), rests_on=used)
     ]
     blocks += _coverage(found, case)
+    blocks += _not_covered(case, "sounded")
     blocks += _patches(case)
     if hull and any(entry.body.place.station_m is not None for entry in struck):
         view = soundings_view(hull, [entry.body for entry in struck], patches(case.survey))
@@ -371,20 +370,32 @@ def _coverage(found: Sequence[Coverage], case: Case) -> list[Block]:
     ]
 
 
-def _patches(case: Case) -> list[Block]:
+def _not_covered(case: Case, how: How) -> list[Block]:
+    """The zones whose places do not say how closely they were covered, those of one reason in one sentence."""
+    zones: dict[str, list[str]] = {}
+    for each in uncovered(case.survey):
+        if each.how == how:
+            zones.setdefault(each.why, []).append(_zone(each.part, each.side, each.number))
     items = tuple(
-        plain(
-            f"{capital(_zone(each.part, each.side, each.number))}: {_heard(each)} over {each.area_m2:.2g} m², "
-            f"{_stations(each.stations_m)}{', one blow alone' if each.is_lone else ''}."
+        (
+            Span(text=f"{capital('; '.join(places))}: ", style="strong"),
+            Span(text=why),
         )
-        for each in patches(case.survey)
+        for why, places in zones.items()
     )
-    return [Items(items=items), Paragraph(text=plain(EDGE), kind="small")] if items else []
+    return [Items(items=items)] if items else []
 
 
-def _heard(patch: SoundedPatch) -> str:
-    counts = ((patch.dull, "dull"), (patch.hollow, "hollow"))
-    return listed([f"{count} {heard}" for count, heard in counts if count])
+def _patches(case: Case) -> list[Block]:
+    found = patches(case.survey)
+    items = tuple(
+        plain(f"{capital(_zone(each.part, each.side, each.number))}: {each.said}") for each in found
+    )
+    outlined = any(each.area_m2 for each in found)
+    return [
+        *([Items(items=items)] if items else []),
+        *([Paragraph(text=plain(EDGE), kind="small")] if outlined else []),
+    ]
 
 
 def _stations(ends_m: tuple[float, float]) -> str:

@@ -1,9 +1,12 @@
 """The record of the survey: instruction and terms, what was told, conditions, instruments, methods, statement."""
 
 from garboard.boat.identity import read_identity
+from garboard.catalogue.naming import capital
+from garboard.catalogue.parts import catalogue
 from garboard.methods.result import Result
 from garboard.methods.written import EXPANDED, trouble_lies
 from garboard.notebook.body import (
+    Boat,
     Conditions,
     ConflictCheck,
     Consent,
@@ -29,10 +32,12 @@ from garboard.report.document import (
 )
 from garboard.report.sections.case import Case
 from garboard.report.sections.front import surveyor_of
-from garboard.report.sections.words import capital, clock, counted, day, listed, purpose_words
+from garboard.report.sections.words import clock, counted, day, listed, purpose_words
 
 # Time since lift-out is told in days from here on.
 _LONG_H = 120
+# Questions about what she has are counted where there are more.
+_MOST_ASKED = 8
 _TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
 
 
@@ -60,6 +65,7 @@ def the_boat(case: Case) -> tuple[Block, ...]:
         ("Drive", boat.drive or ""),
         ("Rig", boat.rig or ""),
         *(("Engine", _engine(each.described, each.power_kw, each.year, each.hours)) for each in boat.engines),
+        ("Not known of her", _unknown(boat)),
         ("Notes", boat.notes),
     ]  # fmt: skip
     pairs = tuple((term, plain(text)) for term, text in stated if text and text != "none")
@@ -73,6 +79,15 @@ def the_boat(case: Case) -> tuple[Block, ...]:
             blocks.append(Heading(level=2, text="Questions the identity number raises"))
             blocks.append(Items(items=tuple(plain(query) for query in queries)))
     return tuple(blocks)
+
+
+def _unknown(boat: Boat) -> str:
+    """The fittings of which nobody could tell, as the questions that were left open."""
+    open_ones = boat.fitted_unknown
+    if len(open_ones) > _MOST_ASKED:
+        return f"{len(open_ones)} of the questions what she has; all of it was to be looked for"
+    asked = catalogue().vocabulary.fittings
+    return " ".join(asked.get(each, each) for each in open_ones)
 
 
 def told(case: Case) -> tuple[Block, ...]:
@@ -115,6 +130,12 @@ def conditions(case: Case) -> tuple[Block, ...]:
             Facts(pairs=(("People", plain(words)),), rests_on=tuple(p.id for p in people))
         )
     blocks += _instruments(case)
+    if len(blocks) == 1:
+        blocks.append(
+            Paragraph(
+                text=plain("Neither the conditions of the day nor an instrument is recorded.")
+            )
+        )
     return tuple(blocks)
 
 
@@ -195,7 +216,8 @@ def instruction(case: Case) -> tuple[Block, ...]:
     if terms and terms.summary:
         blocks.append(Heading(level=2, text="The terms in short"))
         blocks.append(Items(items=tuple(plain(each) for each in terms.summary)))
-    consents = case.survey.of(Consent)
+    # Of each act what was said last holds.
+    consents = tuple({c.body.act: c for c in case.survey.of(Consent)}.values())
     if consents:
         blocks.append(Heading(level=2, text="Leave given"))
         blocks.append(

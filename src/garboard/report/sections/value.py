@@ -2,11 +2,12 @@
 
 from statistics import median, quantiles
 
+from garboard.catalogue.naming import capital
 from garboard.notebook.body import Comparable, Value
 from garboard.notebook.money import shown
 from garboard.report.document import Block, Column, Facts, Heading, Paragraph, Table, plain
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import capital, counted, day
+from garboard.report.sections.words import counted, day
 
 
 def value(case: Case) -> tuple[Block, ...]:

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from markdown_it import MarkdownIt
 
 from garboard.catalogue.parts import catalogue
+from garboard.judgement.ranking import Total
 from garboard.notebook.body import Cost
 from garboard.notebook.money import shown
 from garboard.report.document import Span, Text
@@ -49,18 +50,25 @@ def counted(number: int, singular: str, plural: str = "") -> str:
     return f"{number} {singular if number == 1 else plural or singular + 's'}"
 
 
-def capital(text: str) -> str:
-    """The text with its first letter large."""
-    return text[:1].upper() + text[1:]
-
-
 def band(costs: Sequence[Cost]) -> str:
     """What a recommendation may cost."""
     return "; ".join(
-        f"{shown(cost.low_minor, cost.currency)} to {shown(cost.high_minor, cost.currency).split(chr(0xA0))[-1]} "
-        f"({cost.basis}, {day(cost.on)})"
+        f"{between(cost.low_minor, cost.high_minor, cost.currency)} ({cost.basis}, {day(cost.on)})"
         for cost in costs
     )
+
+
+def between(low_minor: int, high_minor: int, currency: str) -> str:
+    """From one amount to another of the same currency, which is named once."""
+    return f"{shown(low_minor, currency)} to {shown(high_minor, currency).split(chr(0xA0))[-1]}"
+
+
+def together(total: Total) -> str:
+    """What recommendations may cost together, and how many of them that leaves out."""
+    bands = "; ".join(between(*band) for band in total.bands) or "no cost given"
+    if not total.bands or not total.unpriced:
+        return bands
+    return f"{bands}, without {counted(total.unpriced, 'recommendation')} that no cost is given for"
 
 
 def purpose_words(purpose: str) -> str:

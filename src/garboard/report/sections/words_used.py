@@ -1,7 +1,7 @@
 """The words of the trade that this report uses, explained once, for a reader who does not speak it."""
 
 from garboard.catalogue.glossary import terms_in
-from garboard.notebook.body import Finding, Limitation, Recommendation, Summary
+from garboard.notebook.body import Finding, Recommendation, Summary
 from garboard.report.document import Block, Facts, Heading, plain
 from garboard.report.sections.case import Case
 
@@ -12,7 +12,9 @@ def words_used(case: Case) -> tuple[Block, ...]:
     texts = [" ".join((summary.overall, *summary.answers))] if summary else []
     texts += [f"{body.title} {body.seen} {body.why}" for body in case.survey.bodies(Finding)]
     texts += [f"{body.what} {body.verified}" for body in case.survey.bodies(Recommendation)]
-    texts += [f"{body.not_reached} {body.could_hide}" for body in case.survey.bodies(Limitation)]
+    texts += [
+        f"{body.not_reached} {body.could_hide}" for body in (e.body for e in case.limitations)
+    ]
     terms = terms_in(" ".join(texts))
     if not terms:
         return ()

@@ -7,6 +7,7 @@ import { beginWriting } from "/yard/entry.js"
 import { home } from "/yard/home.js"
 import { begin as beginLight } from "/yard/light.js"
 import { begin as beginNav, lead } from "/yard/nav.js"
+import { putBack } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
 import { begin as beginVersion } from "/yard/version.js"
@@ -83,23 +84,34 @@ function say(where, words) {
 function unsaved(event) {
   const problem = /** @type {CustomEvent} */ (event).detail
   const isFull = problem?.name === "QuotaExceededError"
-  const alert = copy(
-    "unsaved",
-    {
-      words: isFull
-        ? "Not saved: this device is full. What was saved before is safe. Make room, or bring it to the desk, then do this once more."
-        : `Not saved: the device would not keep it (${problem?.message ?? problem}). What was saved before is safe. Do this once more.`,
-    },
-    {
-      read() {
-        one(document, "[data-alert]").replaceChildren()
-        say("[data-saved]", "Saved on this device")
-      },
-    },
+  warn(
+    isFull
+      ? "Not saved: this device is full. What was saved before is safe. Make room, or bring it to the desk, then do this once more."
+      : `Not saved: the device would not keep it (${problem?.message ?? problem}). What was saved before is safe. Do this once more.`,
   )
-  one(document, "[data-alert]").replaceChildren(alert)
   say("[data-saved]", "The last was not saved")
 }
+
+/** It stays until it is read. @param {string} words */
+function warn(words) {
+  const read = () => {
+    one(document, "[data-alert]").replaceChildren()
+    say("[data-saved]", "Saved on this device")
+  }
+  one(document, "[data-alert]").replaceChildren(copy("unsaved", { words }, { read }))
+}
+
+/** The browser had lost its database, and the second copies stood in. */
+function tellWhatWasPutBack() {
+  const { entries, files } = putBack
+  if (!entries && !files) return
+  warn(
+    `The browser had lost what it kept of this page, after it was ended in the midst of writing. Put back from the second copies: ${counted(entries, "entry", "entries")}, ${counted(files, "file", "files")}. Look whether all is there, and bring it to the desk.`,
+  )
+}
+
+/** @param {number} count @param {string} one @param {string} several */
+const counted = (count, one, several) => `${count} ${count === 1 ? one : several}`
 
 addEventListener("hashchange", turned)
 survey.addEventListener("unsaved", unsaved)
@@ -109,10 +121,10 @@ core.addEventListener("state", mark)
 beginLight()
 beginNav()
 beginEarlier()
-await alone.begin()
-await beginWriting()
-await beginVersion()
+await Promise.all([alone.begin(), beginWriting()])
+beginVersion()
 mark()
+tellWhatWasPutBack()
 await turned()
 sync.start()
 // After the first view, so that the page can be used before it.

@@ -6,7 +6,9 @@
 import { copy, made, one } from "/yard/dom.js"
 import { earlier, pictureOf } from "/yard/earlier.js"
 import { Lens } from "/yard/lens.js"
-import { isAt, keepFile, keepPhoto, told } from "/yard/photo.js"
+import { memo } from "/yard/memo.js"
+import { caption, isAt, keepFile, keepPhoto, told } from "/yard/photo.js"
+import { said as sentence } from "/yard/recorded.js"
 import { doubtOf } from "/yard/sharpness.js"
 import { keyOf, placeOf } from "/yard/stands.js"
 import * as store from "/yard/store.js"
@@ -20,13 +22,13 @@ const RESTS_AFTER_MS = 120_000
 
 /** @param {HTMLElement} main @param {string[]} address the key of the place */
 export async function camera(main, [key = ""]) {
-  main.append(copy("camera", {}, { take: shutter, light, back, file: fromSystem }))
+  main.append(copy("camera", {}, { take: shutter, light, back, words, file: fromSystem }))
   const setting = `camera ${survey.id}`
   const places = /** @type {any[]} */ (survey.plan?.places ?? [])
   const last = key || ((await store.setting(setting)) ?? "")
   const select = /** @type {HTMLSelectElement} */ (one(main, "[data-part]"))
   select.append(
-    made("option", { value: "" }, "No part: the whole boat, or settled later"),
+    made("option", { value: "" }, "No part, or settled later"),
     ...places.map((each) => made("option", { value: each.key }, each.name)),
   )
   select.value = places.some((each) => each.key === last) ? last : ""
@@ -39,6 +41,23 @@ export async function camera(main, [key = ""]) {
   let rest = 0
   let laid = ""
 
+  const speaking = memo({
+    get place() {
+      return place()
+    },
+    about: () => (taken ? `photograph-${taken.body.number}` : ""),
+    said: tell,
+    async keep(kind, body, about) {
+      try {
+        tell(`Saved on this device. ${sentence(await survey.keep(kind, body, about), survey.plan)}`)
+        return true
+      } catch {
+        tell("Not saved.")
+        return false
+      }
+    },
+  })
+  one(main, "[data-memo]").append(speaking.sheet)
   select.addEventListener("change", chosen)
   over.addEventListener("change", layOver)
   lens.addEventListener("ended", closed)
@@ -51,6 +70,7 @@ export async function camera(main, [key = ""]) {
   open()
   return {
     leave() {
+      speaking.leave()
       lens.end()
       clearTimeout(rest)
       URL.revokeObjectURL(laid)
@@ -151,12 +171,24 @@ export async function camera(main, [key = ""]) {
     if (!taken) return
     try {
       await survey.takeBack(taken, "taken by mistake, or taken again")
-      tell(`Photograph ${taken.body.number} is taken back.`)
+      tell(`Taken back: ${sentence(taken, survey.plan)}.`)
       taken = undefined
     } catch {
       tell("Not taken back.")
     }
     count()
+  }
+
+  async function words() {
+    if (!taken) return
+    try {
+      const worded = await caption(taken)
+      if (!worded) return
+      taken = worded
+      tell(`Saved on this device. ${sentence(worded, survey.plan)}.`)
+    } catch {
+      tell("Not saved.")
+    }
   }
 
   async function light() {
@@ -167,7 +199,7 @@ export async function camera(main, [key = ""]) {
   /** @param {KeyboardEvent} event */
   function pressed(event) {
     const isControl = /** @type {Element} */ (event.target).closest(
-      "a, button, input, select, summary",
+      "a, button, input, select, summary, textarea, dialog",
     )
     if (!SHUTTER.includes(event.key) || event.repeat || (event.key === "Enter" && isControl)) return
     event.preventDefault()
@@ -182,7 +214,8 @@ export async function camera(main, [key = ""]) {
     const of = name ? `of ${name}` : "without a part"
     one(main, "[data-count]").textContent =
       `${here} ${here === 1 ? "photograph" : "photographs"} ${of}`
-    one(main, "[data-act=back]").toggleAttribute("hidden", !taken)
+    for (const each of ["back", "words"])
+      one(main, `[data-act=${each}]`).toggleAttribute("hidden", !taken)
   }
 
   /** The earlier photographs of this place that were put by. */
@@ -194,7 +227,7 @@ export async function camera(main, [key = ""]) {
         made(
           "option",
           { value: String(at) },
-          [each.taken, `photograph ${each.number}`, each.caption].filter(Boolean).join(", "),
+          [each.taken, each.caption, `number ${each.number}`].filter(Boolean).join(", "),
         ),
       ),
     )

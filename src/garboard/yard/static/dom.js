@@ -62,7 +62,8 @@ export function redraw(list, heading, ...rows) {
   list.replaceChildren(...rows)
   if (!focused) return
   const row = list.querySelector(`[data-row="${CSS.escape(name ?? "")}"]`)
-  const same = row?.querySelector(focused.localName)
+  const act = focused.getAttribute("data-act")
+  const same = row?.querySelector(act ? `[data-act="${act}"]` : focused.localName)
   heading.setAttribute("tabindex", "-1")
   const to = same instanceof HTMLElement ? same : heading
   to.focus({ preventScroll: true })

@@ -13,9 +13,14 @@ let counter = 0
 
 /** Who writes on this device, as the desk said when it was last reached. */
 export async function beginWriting() {
-  author = (await setting("author")) ?? ""
-  device = (await setting("device")) ?? ""
-  const latestMs = Number.parseInt(((await latestId()) ?? "0").slice(0, 13).replace("-", ""), 16)
+  const [name, called, latest] = await Promise.all([
+    setting("author"),
+    setting("device"),
+    latestId(),
+  ])
+  author = name ?? ""
+  device = called ?? ""
+  const latestMs = Number.parseInt((latest ?? "0").slice(0, 13).replace("-", ""), 16)
   // Ids go on after those held, also where the clock was set back; one from a clock far ahead is not followed.
   if (latestMs < Date.now() + DAY_MS) lastMs = latestMs
 }

@@ -43,6 +43,7 @@ export function examination(of, quick) {
   }
   const changed = () => {
     show()
+    offer()
     hold(of.planned.key, "examination", stated())
   }
   const field = (/** @type {string} */ name) =>
@@ -117,14 +118,15 @@ export function examination(of, quick) {
     return part.by_hand.includes(way) || !part.how.includes(way)
   }
 
-  /** What can be done in one touch, while nothing is recorded. */
+  /** What can be done in one touch, saying all that it states; not beside what is filled in already. */
   function offer() {
+    if (Object.values(stated()).some((each) => each.length)) return quick.replaceChildren()
     const like = lastLike(of)
     const { by_hand } = part
     quick.replaceChildren(
       ...(by_hand.length
         ? [
-            act("Whole, sound, as called for", () =>
+            act(`Whole and sound: ${listed(by_hand, how)}`, () =>
               kept({ extent: "whole", how: by_hand, outcome: "sound" }),
             ),
           ]
@@ -190,7 +192,6 @@ export function examination(of, quick) {
     for (const each of [far, ways, others, looks, ends, shares]) each.choose([])
     for (const name of ["share", "found"]) field(name).value = ""
     changed()
-    offer()
   }
 }
 

@@ -25,6 +25,9 @@ const HANDS = [
 const GIB = 2 ** 30
 const OFFERED = 200
 
+/** A second touch while a survey is packed begins nothing. */
+let isGiving = false
+
 /** @param {HTMLElement} main */
 export async function home(main) {
   main.append(copy("home"))
@@ -35,7 +38,6 @@ export async function home(main) {
   const file = /** @type {HTMLInputElement} */ (one(main, "[data-file]"))
   file.addEventListener("change", () => take(main, file))
   const named = /** @type {HTMLFormElement} */ (one(main, "[data-name]"))
-  named.hidden = Boolean(writer().author)
   named.addEventListener("submit", (event) => naming(main, event))
   await here(main)
   await refused(main)
@@ -58,12 +60,23 @@ async function here(main) {
         },
         {
           open: () => go(each.id),
-          give: () => giveByFile(each.id, each.boat),
+          give: () => give(main, each),
           off: () => off(main, each),
         },
       ),
     ),
   )
+}
+
+/** @param {HTMLElement} main @param {store.HeldSurvey} survey */
+async function give(main, { id, boat }) {
+  if (isGiving) return
+  isGiving = true
+  const said = one(main, "[data-here]")
+  said.textContent = await giveByFile(id, boat, (words) => {
+    said.textContent = words
+  })
+  isGiving = false
 }
 
 /** @param {HTMLElement} main @param {store.HeldSurvey} survey */
@@ -95,15 +108,20 @@ async function off(main, { id, boat }) {
 async function take(main, input) {
   const [file] = input.files ?? []
   if (!file) return
-  const said = await takeFromFile(file)
+  const said = one(main, "[data-here]")
+  said.textContent = "Being taken in."
+  input.disabled = true
+  const became = await takeFromFile(file)
+  input.disabled = false
   input.value = ""
-  await here(main)
-  one(main, "[data-here]").textContent = said
+  if (said.isConnected) await here(main)
+  said.textContent = became
 }
 
 /** What the desk would not take, each with its words. @param {HTMLElement} main */
 async function refused(main) {
   const found = await store.refusedEntries()
+  const plans = new Map((await store.surveys()).map(({ id, plan }) => [id, plan]))
   const section = /** @type {HTMLElement} */ (one(main, "[data-refused]"))
   section.hidden = !found.length
   one(section, "ul").replaceChildren(
@@ -111,12 +129,15 @@ async function refused(main) {
       made(
         "li",
         { class: "row" },
-        made("b", {}, `${entry.kind}, ${entry.at.slice(11, 16)}`),
+        made("b", {}, `${called(entry, plans.get(entry.survey))}, ${entry.at.slice(11, 16)}`),
         made("p", {}, refused.join(" ")),
       ),
     ),
   )
 }
+
+/** @param {store.Entry} entry @param {any} plan of its survey, where there is one @returns {string} */
+const called = ({ kind }, plan) => plan?.kinds?.[kind] ?? kind
 
 /** The desk says who is signed in; with no desk in reach the surveyor does. @param {HTMLElement} main @param {SubmitEvent} event */
 async function naming(main, event) {
@@ -136,8 +157,11 @@ async function offered(main) {
     const me = await asked("/api/me")
     await writeAs(me.name, writer().device || `${me.device.toLowerCase()} of ${me.name}`)
     await store.set("photographs", me.photographs)
+    if (!said.isConnected) return
+    await device(main)
     const held = new Set((await store.surveys()).map((each) => each.id))
     const { surveys } = await asked(`/api/surveys?limit=${OFFERED}`)
+    if (!said.isConnected) return
     const others = surveys.filter((/** @type {any} */ each) => !held.has(each.id))
     said.textContent = others.length
       ? "Bring on this device what you are going to survey; it is then here with no signal."
@@ -153,6 +177,9 @@ async function offered(main) {
       ),
     )
   } catch (problem) {
+    if (!said.isConnected) return
+    // Only now is it certain that the desk does not say it.
+    one(main, "[data-name]").toggleAttribute("hidden", Boolean(writer().author))
     said.replaceChildren(
       problem instanceof SignedOut
         ? made("a", { href: "/sign-in?after=/yard/" }, "Sign in on this device")
@@ -179,8 +206,10 @@ async function bring(main, offer) {
     await navigator.storage?.persist?.()
     await sync.now()
     if (!(await store.surveyAt(offer.id))?.isWhole) throw new Error("it broke off")
-    await home(clear(main))
+    // Shown anew in its turn, so that it is whole before another view is gone to; not where she went on already.
+    if (said.isConnected) dispatchEvent(new HashChangeEvent("hashchange"))
   } catch {
+    if (!said.isConnected) return
     await here(main)
     said.textContent =
       "The desk could not be reached to the end; what came is kept, and the rest comes with the next signal."
@@ -214,7 +243,7 @@ async function device(main) {
     [
       "Written as",
       [writer().author, writer().device].filter(Boolean).join(", ") ||
-        "nobody yet: reach the desk once",
+        "nobody yet: the desk says it as soon as it is reached",
     ],
   ]
   one(main, "[data-device]").replaceChildren(

@@ -1,6 +1,6 @@
 /**
- * A spoken memo: recorded here with no signal, kept as the recorder made it. What is running is kept on leaving too, and
- * its pieces are on the disk as they come: what was cut short is made into a memo when a part is opened again.
+ * A spoken note: recorded here with no signal, kept as the recorder made it. What is running is kept on leaving too, and
+ * its pieces are on the disk as they come: what was cut short is made into a note when a part is opened again.
  */
 
 import { made } from "/yard/dom.js"
@@ -10,7 +10,8 @@ import { dropFrom, set, settingsFrom } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/part.js").Of} Of */
-/** @typedef {{ blob: Blob, type: string, seconds: number, place: any }} Piece `seconds` from the beginning to its end */
+/** @typedef {{ place: any, about?: string }} Whose the place or null, and what its file is named after besides */
+/** @typedef {Whose & { blob: Blob, type: string, seconds: number }} Piece `seconds` from the beginning to its end */
 
 const TYPES = ["audio/webm;codecs=opus", "audio/ogg;codecs=opus", "audio/mp4"]
 const SUFFIXES = /** @type {[string, string][]} */ ([
@@ -20,7 +21,11 @@ const SUFFIXES = /** @type {[string, string][]} */ ([
 ])
 const PIECE_MS = 1_000
 
-/** @param {Of} of @returns {{ sheet: HTMLElement, leave: () => void }} */
+/**
+ * @param {Pick<Of, "keep" | "said"> & { place: any, about?: () => string }} of `place` is null where it is of no part,
+ *   `about` what its file is named after besides
+ * @returns {{ sheet: HTMLElement, leave: () => void }}
+ */
 export function memo(of) {
   const { id } = survey
   const pieces = `memo ${id} `
@@ -28,7 +33,7 @@ export function memo(of) {
   const clock = made(
     "p",
     { class: "quiet" },
-    "It is kept as sound, and can be written down at the desk.",
+    "However long, it is one note: on the disk second by second, to be written down at the desk.",
   )
   let isWanted = false
   /** @type {MediaRecorder | undefined} */
@@ -45,14 +50,14 @@ export function memo(of) {
   alone(async (lock) => lock && recovered())
   return { sheet: made("div", { class: "sheet" }, button, clock), leave }
 
-  /** One memo at a time in all tabs; without the lock another is at it. @param {(lock: Lock | null) => Promise<any>} act */
+  /** One note at a time in all tabs; without the lock another is at it. @param {(lock: Lock | null) => Promise<any>} act */
   function alone(act) {
     return navigator.locks.request(`memo of ${id}`, { ifAvailable: true }, act)
   }
 
   /** @param {Lock | null} lock */
   async function speak(lock) {
-    if (!lock) return of.said("A memo is being spoken or kept already: try in a moment.")
+    if (!lock) return of.said("A note is being spoken or kept already: try in a moment.")
     if (!(await recovered())) return
     /** @type {MediaStream} */
     let heard
@@ -79,13 +84,20 @@ export function memo(of) {
     /** @type {Blob[]} */
     const spoken = []
     let written = Promise.resolve()
+    let isWhole = true
+    // As it is when it begins, whatever is chosen meanwhile.
+    const whose = { place: of.place, about: of.about?.() ?? "" }
     running.addEventListener("dataavailable", ({ data }) => {
       if (!data.size) return
       const name = `${pieces}${String(spoken.length).padStart(6, "0")}`
-      const piece = { blob: data, type: running.mimeType, seconds: seconds(), place: of.place }
+      const piece = { blob: data, type: running.mimeType, seconds: seconds(), ...whose }
       spoken.push(data)
-      // What the disk does not take now is kept from here at the end.
-      written = written.then(() => set(name, piece)).catch(() => {})
+      // What the disk does not take now is kept from here at the end; past a hole no sound can be heard.
+      written = written
+        .then(() => (isWhole ? set(name, piece) : undefined))
+        .catch(() => {
+          isWhole = false
+        })
       if (recorder) clock.textContent = `${Math.round(seconds())} s spoken.`
     })
     running.start(PIECE_MS)
@@ -100,11 +112,11 @@ export function memo(of) {
     button.removeAttribute("aria-pressed")
     const length = seconds()
     await written
-    if (await kept(new Blob(spoken, { type: running.mimeType }), length, of.place))
+    if (await kept(new Blob(spoken, { type: running.mimeType }), length, whose))
       clock.textContent = `${length} s kept.`
   }
 
-  /** What was cut short, made into a memo. @returns {Promise<boolean>} whether nothing of it is left to do */
+  /** What was cut short, made into a note. @returns {Promise<boolean>} whether nothing of it is left to do */
   async function recovered() {
     /** @type {Piece[]} */
     const found = await settingsFrom(pieces)
@@ -114,23 +126,24 @@ export function memo(of) {
       found.map((each) => each.blob),
       { type: last.type },
     )
-    if (!(await kept(blob, last.seconds, last.place))) return false
-    const where = survey.plan.places.find(
-      (/** @type {any} */ each) => each.key === keyOf(last.place),
-    )
-    of.said(`Saved on this device: a memo that was cut short, ${last.seconds} s, ${where?.name}.`)
+    if (!(await kept(blob, last.seconds, last))) return false
+    const key = keyOf(last.place ?? {})
+    const where = survey.plan.places.find((/** @type {any} */ each) => each.key === key)
+    const name = where?.name ?? "of no part"
+    of.said(`Saved on this device: a spoken note that was cut short, ${last.seconds} s, ${name}.`)
     return true
   }
 
-  /** @param {Blob} blob @param {number} seconds @param {any} place @returns {Promise<boolean>} */
-  async function kept(blob, seconds, place) {
+  /** @param {Blob} blob @param {number} seconds @param {Whose} whose @returns {Promise<boolean>} */
+  async function kept(blob, seconds, { place, about }) {
     if (!blob.size) {
       of.said("Nothing was heard, so nothing is kept.")
       return false
     }
     const sha256 = await sha256Of(blob)
     const [, suffix] = SUFFIXES.find(([each]) => blob.type.includes(each)) ?? ["", "webm"]
-    const body = { file: `memo-${sha256.slice(0, 12)}.${suffix}`, sha256, seconds, place }
+    const name = [about, "memo", sha256.slice(0, 12)].filter(Boolean).join("-")
+    const body = { file: `${name}.${suffix}`, sha256, seconds, ...(place && { place }) }
     // Cut short after it was kept, and before its pieces were dropped.
     const isHeld = survey.entries.some((each) => each.body.sha256 === sha256)
     if (!isHeld && !(await of.keep("memo", body, { of: id, files: [{ sha256, blob }] })))

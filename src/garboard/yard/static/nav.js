@@ -8,6 +8,7 @@ const VIEWS = [
   ["strikes", "Strikes"],
   ["camera", "Camera"],
   ["instruments", "Instruments"],
+  ["asked", "What she has"],
   ["red", "Before the ladder"],
   ["tonight", "Tonight"],
   ["alone", "Lone work"],

@@ -5,11 +5,11 @@ import { copy, made, one } from "/yard/dom.js"
 import { checkForm, isCheckDue, putOffCheck, rangeOf } from "/yard/instruments.js"
 import { keys, plain } from "/yard/keys.js"
 import { meant } from "/yard/meant.js"
-import { Choices, lookOf, ofWords } from "/yard/pad_choices.js"
+import { Choices, ofWords } from "/yard/pad_choices.js"
+import { Drawing } from "/yard/pad_drawing.js"
 import { beginSets, keepReading, standingSet } from "/yard/pad_sets.js"
 import { Sheet, symbol } from "/yard/pad_sheet.js"
 import { where } from "/yard/stands.js"
-import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/pad_sheet.js").Spot} Spot */
@@ -17,7 +17,6 @@ import { survey } from "/yard/survey.js"
 /** @typedef {Spot & { part: string, side: string, number?: number }} Place */
 /** @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, at?: number }} Done */
 
-const REST_MS = 2500
 const AHEAD = 60
 /** @type {[string, string][]} */
 const HEARD = [
@@ -32,19 +31,18 @@ const WHERE = "Touch the place"
 const AT = "Reads there"
 const MISTAKE = "It was placed by mistake"
 
-/** The boats, each as one entry states her, whose bare drawings were put by since the page was opened. */
-const putBy = new Set()
-
-/** @param {HTMLElement} main @param {string[]} of */
-export async function pad(main, [look = ""]) {
+/** @param {HTMLElement} main @param {string[]} address the key of the place */
+export async function pad(main, [key = ""]) {
   const view = new HullPad(main)
-  await view.open(look)
+  await view.open(key)
   return { leave: () => view.leave() }
 }
 
 class HullPad {
   #main
+  #said
   #sheet
+  #drawing
   #choices
   /** @type {State} */
   #state
@@ -56,18 +54,15 @@ class HullPad {
   #keys
   #last = ""
   #count = 0
-  #timer = 0
-  #isDrawing = false
-  #isStale = false
-  #isOpen = true
-  #isDrawn = false
+  /** What is put at the foot last counts: who waited for something longer gives way. */
+  #turn = 0
   /** The sets that began here, by what they began with. @type {WeakMap<object, string>} */
   #begun = new WeakMap()
   /** Readings of one set are kept one after the other. */
   #queue = Promise.resolve()
   #showMeant = () => {}
-  #onChange = () => this.#changed()
-  #onCore = () => this.#draw()
+  #onChange = () => this.#drawing.changed()
+  #onCore = () => this.#drawing.draw()
 
   /** @param {HTMLElement} main */
   constructor(main) {
@@ -86,13 +81,21 @@ class HullPad {
           down: () => this.#sheet.along(0, 1),
           unstruck: () => this.#showLeft(),
           reference: () => this.#turnReference(),
+          original: () => this.#askOriginal(),
           numbers: () => this.#byNumbers(),
           back: () => this.#takeBack(),
         },
       ),
     )
+    this.#said = one(main, "[data-status]")
     this.#sheet = new Sheet(one(main, "[data-sheet]"), (spot) => this.#pointed(spot))
     this.#state = /** @type {State} */ ({})
+    this.#drawing = new Drawing(
+      main,
+      this.#sheet,
+      () => this.#state,
+      (isBusy) => this.#say(isBusy ? "" : this.#state.walk ? "Drawn." : "Drawn. Touch the place."),
+    )
     this.#choices = new Choices(one(main, "[data-choices]"), {
       chosen: (state) => this.#chose(state),
       walk: (run) => this.#walk(run),
@@ -100,23 +103,22 @@ class HullPad {
     })
   }
 
-  /** @param {string} look asked for in the address */
-  async open(look) {
+  /** @param {string} key of the place that it is opened for */
+  async open(key) {
     await beginSets()
-    this.#state = await this.#choices.open(look)
-    await this.#lay()
+    this.#state = await this.#choices.open(key)
+    await this.#drawing.lay()
     this.#render()
     survey.addEventListener("changed", this.#onChange)
     core.addEventListener("state", this.#onCore)
     this.#showMeant = meant(one(this.#main, "[data-meant]"), (place) => this.#isOn(place))
-    this.#draw()
+    this.#drawing.draw()
   }
 
   leave() {
-    this.#isOpen = false
     document.body.classList.remove("hull-pad")
-    clearTimeout(this.#timer)
-    this.#keys?.leave()
+    this.#drawing.leave()
+    this.#makeWay()
     survey.removeEventListener("changed", this.#onChange)
     core.removeEventListener("state", this.#onCore)
   }
@@ -125,7 +127,7 @@ class HullPad {
 
   /** @param {Spot | null} spot null off the skin */
   #pointed(spot) {
-    if (!this.#isUpToDate(this.#sheet.pad)) {
+    if (!this.#drawing.isUpToDate) {
       return this.#say("This side is still being drawn. Nothing was kept.")
     }
     if (spot) this.#touched(spot)
@@ -140,7 +142,7 @@ class HullPad {
     this.#waits = spot
     this.#sheet.aim(spot)
     this.#keys?.ask(AT)
-    this.#say(`${where(spot)}: type what it reads.`)
+    this.#say(beside(`${where(spot)}: type what it reads.`, this.#pastEnd(spot)))
   }
 
   /** @param {Place} place @param {string} heard @param {number} [at] */
@@ -149,30 +151,38 @@ class HullPad {
     this.#sheet.mark(key, { at: place, heard })
     const { hammer } = this.#state
     const body = { place, heard, ...(hammer ? { hammer } : {}) }
-    await this.#kept(key, `${heard}, ${where(place)}`, survey.keep("sounding", body), at)
+    const past = this.#pastEnd(place)
+    await this.#kept(key, `${heard}, ${where(place)}`, survey.keep("sounding", body), at, past)
   }
 
   /** @param {Place} place @param {string} digits @param {number} [at] */
   #read(place, digits, at) {
     const key = `${++this.#count}`
-    const { reference, set, head } = this.#state
+    const { reference, set, head, original } = this.#state
     this.#sheet.mark(key, { at: place, words: digits })
     this.#last = digits
-    const reading = { place, as_read: digits, ...(reference ? { reference } : {}) }
+    const reading = {
+      place,
+      as_read: digits,
+      ...(original && { original }),
+      ...(reference ? { reference } : {}),
+    }
     const of = survey.id
+    // A dry reference may well be taken beside what is read.
+    const past = reference ? "" : this.#pastEnd(place)
     this.#queue = this.#queue.then(async () => {
       // The set may have begun with a reading that was still on its way when this one was typed.
       const begun = this.#begun.get(head) ?? set
       const keeping = keepReading(begun, head, reading, where(place), of)
-      const entry = await this.#kept(key, `${digits}, ${where(place)}`, keeping, at)
+      const entry = await this.#kept(key, `${digits}, ${where(place)}`, keeping, at, past)
       if (!entry || entry.replaces.length) return
       this.#begun.set(head, entry.id)
       if (this.#state.head === head) this.#choices.began(entry.id)
     })
   }
 
-  /** @param {string} key @param {string} words @param {Promise<import("/yard/store.js").Entry>} keeping @param {number} [at] */
-  async #kept(key, words, keeping, at) {
+  /** @param {string} key @param {string} words @param {Promise<import("/yard/store.js").Entry>} keeping @param {number} [at] @param {string} [past] */
+  async #kept(key, words, keeping, at, past) {
     let entry
     try {
       entry = await keeping
@@ -182,7 +192,7 @@ class HullPad {
     }
     this.#sheet.saved(key)
     this.#done.push({ entry, key, words, at })
-    this.#say(`Saved: ${words}.`)
+    this.#say(beside(`Saved: ${words}.`, past))
     navigator.vibrate?.(15)
     return entry
   }
@@ -213,6 +223,15 @@ class HullPad {
   #placeAt({ station_m, level_m }) {
     const { part, number, side } = this.#state
     return { part, side, ...(number ? { number } : {}), station_m, level_m }
+  }
+
+  /** What is to be said of a place past the boot-top where the part ends there; it is kept all the same. @param {Spot} spot */
+  #pastEnd({ level_m }) {
+    const { name, levels_m } = survey.plan.parts[this.#state.part] ?? {}
+    const [least, most] = levels_m ?? []
+    const isPast =
+      (typeof least === "number" && level_m < least) || (typeof most === "number" && level_m > most)
+    return isPast ? `Past the boot-top, where ${name} ends: see “Change” for the part.` : ""
   }
 
   /** Whether a place of the walk is what is placed on. @param {import("/yard/stands.js").Planned} planned */
@@ -279,37 +298,50 @@ class HullPad {
   /** @param {State} state */
   async #chose(state) {
     const before = this.#state
+    // Another part, or another set, is not of the same thickness as built.
+    const isOfOther = state.part !== before.part || state.head !== before.head
+    if (isOfOther && state.original === before.original) state.original = ""
     this.#state = state
     this.#choices.keepState(state)
-    const isOther = ["look", "of", "set", "part"].some(
+    const isOther = ["side", "half", "of", "set", "part"].some(
       (each) => /** @type {any} */ (before)[each] !== /** @type {any} */ (state)[each],
     )
     if (isOther) this.#waits = null
     this.#render()
     if (!isOther) return
-    await this.#lay()
+    await this.#drawing.lay()
     this.#showStep()
     this.#showMeant()
-    this.#draw()
+    this.#drawing.draw()
+  }
+
+  /** The keys at the foot are gone, and what comes there next has the turn. */
+  #makeWay() {
+    this.#keys?.leave()
+    this.#keys = undefined
+    return ++this.#turn
   }
 
   async #render() {
-    const { of, walk, head, reference } = this.#state
-    const acts = one(this.#main, "[data-acts]")
-    this.#keys?.leave()
-    this.#keys = undefined
+    const { of, walk, head, reference, original } = this.#state
+    const turn = this.#makeWay()
+    const isDue = of === "readings" && head.quantity && (await isCheckDue(head.instrument))
+    if (turn !== this.#turn) return
     one(this.#main, "[data-summary]").textContent = ofWords(this.#state)
     const parts = walk ? [this.#gridActs()] : []
     if (of === "soundings") parts.push(this.#heard())
     else if (!head.quantity) parts.push(made("p", {}, "Begin a set of readings under “Change”."))
-    else if (await isCheckDue(head.instrument)) parts.push(this.#check(head.instrument))
+    else if (isDue) parts.push(this.#check(head.instrument))
     else parts.push(this.#readingKeys())
-    acts.replaceChildren(...parts)
+    one(this.#main, "[data-acts]").replaceChildren(...parts)
     const sort = of === "soundings" ? of : head.quantity
     for (const each of this.#main.querySelectorAll("[data-of]")) {
       each.toggleAttribute("hidden", each.getAttribute("data-of") !== sort)
     }
     one(this.#main, "[data-act=reference]").setAttribute("aria-pressed", String(Boolean(reference)))
+    one(this.#main, "[data-act=original]").textContent = original
+      ? `As built ${original}`
+      : "As built?"
     this.#main.scrollTo(0, 0)
     this.#showStep()
   }
@@ -393,10 +425,35 @@ class HullPad {
     )
   }
 
+  /** The thickness as built, which each reading from now on bears, so that what is gone can be worked out here. */
+  #askOriginal() {
+    const { quantity, unit } = this.#state.head
+    this.#makeWay()
+    const settle = (/** @type {string} */ original) => {
+      this.#chose({ ...this.#state, original })
+      this.#say(
+        original
+          ? `From now on each reading bears ${original} ${unit} as built, until you change it, the part or the set.`
+          : "Readings bear no thickness as built.",
+      )
+    }
+    const pad = keys({
+      label: `As built, ${unit}, as on the plan or where she is sound`,
+      range: rangeOf(quantity, unit),
+      last: this.#state.original,
+      say: (words) => this.#say(words),
+      keep: settle,
+    })
+    this.#keys = pad
+    const none = made("button", { type: "button", class: "second" }, "Not known")
+    none.addEventListener("click", () => settle(""))
+    one(this.#main, "[data-acts]").replaceChildren(pad.element, none)
+  }
+
   /** Station and level by the number pad: where there is no drawing, or the hand is too coarse for it. */
   #byNumbers() {
     if (this.#state.walk) return this.#say("A grid is being walked. Stop it to place by numbers.")
-    this.#keys?.leave()
+    this.#makeWay()
     /** @type {string[]} */
     const typed = []
     const { station_m: stations, level_m: levels } = survey.plan.coordinates
@@ -423,120 +480,6 @@ class HullPad {
     one(this.#main, "[data-acts]").replaceChildren(pad.element, cancel)
   }
 
-  // The drawing
-
-  /** Whether a drawing is of this side, and of the boat as she stands. @param {import("/yard/pad_sheet.js").Pad | undefined} pad */
-  #isUpToDate(pad) {
-    return pad?.look === lookOf(this.#state) && pad.boat === boatId()
-  }
-
-  /** What was placed is drawn once the hand rests; on a boat corrected since, nothing can be pointed at. */
-  #changed() {
-    if (this.#sheet.pad && this.#sheet.pad.boat !== boatId()) {
-      this.#sheet.clear()
-      this.#tell()
-    }
-    this.#rest()
-  }
-
-  /** The bare drawing that was put by, and on it all that stands: it needs no calculations. */
-  async #lay() {
-    this.#isDrawn = false
-    const look = lookOf(this.#state)
-    const held = await setting(`pad ${survey.id} ${look}`)
-    const isOfUse = this.#isUpToDate(held)
-    if (!isOfUse && !this.#isUpToDate(this.#sheet.pad)) this.#sheet.clear()
-    if (isOfUse) {
-      await this.#sheet.show(held)
-      this.#sheet.before(this.#placed())
-      this.#sheet.unmark(this.#sheet.settled)
-    }
-    this.#tell()
-  }
-
-  #placed() {
-    const { of, set, side } = this.#state
-    const isHere = (/** @type {Place} */ place) =>
-      place.side === side && place.level_m !== undefined
-    if (of === "soundings") {
-      return survey
-        .standing("sounding")
-        .filter(({ body }) => isHere(body.place))
-        .map(({ body }) => ({ at: body.place, heard: body.heard }))
-    }
-    const readings = standingSet(set)?.body.readings ?? []
-    return readings
-      .filter((/** @type {any} */ each) => isHere(each.place))
-      .map((/** @type {any} */ each) => ({ at: each.place, words: each.as_read }))
-  }
-
-  /** Draw anew once the hand rests. */
-  #rest() {
-    clearTimeout(this.#timer)
-    this.#timer = setTimeout(() => this.#draw(), REST_MS)
-  }
-
-  async #draw() {
-    this.#tell()
-    if (core.state !== "ready") return
-    if (this.#isDrawing) {
-      this.#isStale = true
-      return
-    }
-    this.#isDrawing = true
-    this.#isStale = false
-    const { of, set, part } = this.#state
-    const look = lookOf(this.#state)
-    const settled = this.#sheet.settled
-    const placed = of === "soundings" ? of : (standingSet(set)?.id ?? "")
-    try {
-      const drawn = await core.ask("pad", { survey: survey.id, look, of: placed, part })
-      const isWanted = this.#isUpToDate(drawn) && of === this.#state.of && part === this.#state.part
-      if (this.#isOpen && isWanted) {
-        this.#isDrawn = true
-        await this.#sheet.show(drawn)
-        // The marks of soundings are drawn here, those of readings by the core with their scale.
-        this.#sheet.before(of === "soundings" ? this.#placed() : [])
-        this.#sheet.unmark(settled)
-        one(this.#main, "[data-covered]").textContent = drawn.said.join(" ")
-        this.#tell()
-        await this.#putBy(look)
-      }
-    } catch (problem) {
-      if (!this.#isDrawn) this.#tell(/** @type {Error} */ (problem).message)
-    }
-    this.#isDrawing = false
-    if (this.#isStale && this.#isOpen) this.#draw()
-  }
-
-  /** Put the bare drawings by, so that they are there before the calculations have started. @param {string} first */
-  async #putBy(first) {
-    const { id } = survey
-    const boat = boatId()
-    if (putBy.has(boat)) return
-    putBy.add(boat)
-    const looks = ["port", "starboard"].flatMap((side) =>
-      ["", "-forward", "-after"].map((half) => `${side}-shell${half}`),
-    )
-    for (const look of [first, ...looks.filter((each) => each !== first)]) {
-      await set(`pad ${id} ${look}`, await core.ask("pad", { survey: id, look }))
-    }
-  }
-
-  /** Why there is no drawing, or what it lacks. @param {string} [problem] */
-  #tell(problem) {
-    const none = one(this.#main, "[data-undrawn]")
-    none.textContent = this.#sheet.pad
-      ? ""
-      : (problem ??
-        {
-          starting:
-            "The calculations are starting; the drawing comes then. Place by numbers until they have.",
-          ready: "The boat is being drawn.",
-          failed: "There are no calculations on this device, so no drawing. Place by numbers.",
-        }[core.state])
-  }
-
   #showLeft() {
     const button = one(this.#main, "[data-act=unstruck]")
     const isShown = button.getAttribute("aria-pressed") !== "true"
@@ -544,7 +487,7 @@ class HullPad {
     one(this.#main, ".pad").toggleAttribute("data-left", isShown)
     if (!isShown) return
     this.#say(
-      this.#isDrawn
+      this.#drawing.isDrawn
         ? "Hatched is what lies farther from every blow than it is heard."
         : "This needs the calculations, which have not started yet.",
     )
@@ -562,11 +505,10 @@ class HullPad {
 
   /** @param {string} words @param {boolean} [isWrong] */
   #say(words, isWrong = false) {
-    const said = one(this.#main, "[data-status]")
-    said.textContent = words
-    said.toggleAttribute("data-wrong", isWrong)
+    this.#said.textContent = words
+    this.#said.toggleAttribute("data-wrong", isWrong)
   }
 }
 
-/** The id of the entry that states the boat as she stands. */
-const boatId = () => survey.standing("boat").at(-1)?.id
+/** @param {string} words @param {string} [more] */
+const beside = (words, more) => (more ? `${words} ${more}` : words)

@@ -10,6 +10,7 @@ import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/pad_sets.js").Head} Head */
+/** @typedef {import("/yard/stands.js").Planned} Planned */
 /**
  * @typedef {object} State where the pad stands
  * @property {"port" | "starboard"} side
@@ -19,6 +20,7 @@ import { survey } from "/yard/survey.js"
  * @property {string} set the id that the set of readings began with; empty for one to be begun
  * @property {Head} head
  * @property {boolean} reference
+ * @property {string} original the thickness as built, that readings of thickness bear; empty where it is not known
  * @property {{ places: any[], at: number } | null} walk
  */
 
@@ -52,6 +54,7 @@ const FRESH = {
   set: "",
   head: NO_HEAD,
   reference: false,
+  original: "",
   walk: null,
 }
 /** What else is asked of a new set, by its quantity. @type {Record<string, string>} */
@@ -63,9 +66,10 @@ const SETTINGS = ["scale", "mode", "electrode", "calibration"]
 export const lookOf = ({ side, half }) => `${side}-shell${half}`
 
 /** What is placed and where, in words. @param {State} state */
-export function ofWords({ side, half, of, part, head, walk }) {
+export function ofWords({ side, half, of, part, number, head, walk }) {
   const what = of === "soundings" ? of : head.quantity || "readings"
-  const name = survey.plan.parts[part]?.name ?? "no part chosen"
+  const known = survey.plan.parts[part]?.name ?? "no part chosen"
+  const name = number ? `${known} ${number}` : known
   const share = half ? HALVES.find(([each]) => each === half)?.[1].toLowerCase() : ""
   const words = [`${what}: ${name}`, side, share, walk ? "along a grid" : ""]
     .filter(Boolean)
@@ -90,17 +94,17 @@ export class Choices {
     this.#about = about
   }
 
-  /** @param {string} look asked for in the address @returns {Promise<State>} */
-  async open(look) {
+  /** @param {string} key of the place that it is opened for; empty for where it stood @returns {Promise<State>} */
+  async open(key) {
     const held = await setting(`pad ${survey.id}`)
     this.#state = { ...FRESH, ...held }
-    const [, side, half] = /^(port|starboard)-shell(-forward|-after)?$/.exec(look) ?? []
-    if (side) Object.assign(this.#state, { side, half: half ?? "" })
-    // A set is gone on with on its own day alone.
+    this.#turnTo(key)
+    // A set is gone on with on its own day alone, and so is what was as built in it.
     const isOpen = allSets().some((each) => each.isOwn && each.id === this.#state.set)
     if (this.#state.set && !isOpen)
-      Object.assign(this.#state, { set: "", head: alike(this.#state.head) })
+      Object.assign(this.#state, { set: "", head: alike(this.#state.head), original: "" })
     if (!survey.plan.parts[this.#state.part]) this.#state.part = this.#usual(this.#state)
+    this.keepState(this.#state)
     this.#show()
     return this.#state
   }
@@ -121,6 +125,20 @@ export class Choices {
     this.#state.set = id
     this.keepState(this.#state)
     this.#show()
+  }
+
+  /** @param {string} key */
+  #turnTo(key) {
+    const place = survey.plan.places.find((/** @type {Planned} */ each) => each.key === key)
+    if (!place) return
+    const { part, number, side } = place
+    const before = this.#state
+    const isSided = SIDES.some(([each]) => each === side)
+    const state = { ...before, part, number: number ?? undefined, ...(isSided && { side }) }
+    const isOther = ["part", "number", "side"].some(
+      (each) => /** @type {any} */ (before)[each] !== /** @type {any} */ (state)[each],
+    )
+    this.#state = isOther ? { ...state, walk: null, original: "" } : before
   }
 
   /** @param {Partial<State>} change */
@@ -153,7 +171,7 @@ export class Choices {
     this.#targets(/** @type {HTMLSelectElement} */ (one(form, "[name=of]")), of, set)
     const parts = /** @type {HTMLSelectElement} */ (one(form, "[name=part]"))
     this.#parts(parts)
-    parts.addEventListener("change", () => this.#choose({ part: parts.value }))
+    parts.addEventListener("change", () => this.#choose({ part: parts.value, number: undefined }))
     one(this.#details, "[data-within]").replaceChildren(form)
     this.#grid()
   }
@@ -211,12 +229,11 @@ export class Choices {
     const part = survey.plan.parts[this.#state.part]
     if (part?.how.includes(how)) return {}
     const usual = this.#usual({ ...this.#state, how })
-    this.#details.querySelector("[name=part]")?.setAttribute("data-usual", usual)
     const select = /** @type {HTMLSelectElement | null} */ (
       this.#details.querySelector("[name=part]")
     )
     if (select) select.value = usual
-    return { part: usual }
+    return { part: usual, number: undefined }
   }
 
   /** What is asked of a set before its first reading. @param {Head} head */
@@ -280,7 +297,8 @@ export class Choices {
     }
     this.#into("", head, head.name)
     this.close()
-    this.#about.say(`“${head.name}” begins with its first reading.`)
+    const first = head.quantity === "thickness" ? " Say first how thick it was as built." : ""
+    this.#about.say(`“${head.name}” begins with its first reading.${first}`)
   }
 
   /** Her parts on the shell, those that call for the method first. @param {HTMLSelectElement} select */

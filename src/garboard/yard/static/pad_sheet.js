@@ -178,12 +178,14 @@ export class Sheet {
     )
   }
 
-  /** As large as fills the frame, so that a fingertip is smaller than what it points at. */
+  /** A whole side is seen whole; half of one fills the frame, so that a fingertip is smaller than what it points at. */
   #fill() {
     const { clientWidth, clientHeight } = this.#frame
     const [, , width, height] = this.pad?.holds_mm ?? [0, 0, 1, 1]
+    const isHalf = !this.pad?.look.endsWith("shell")
     const whole = Math.min(clientWidth, (clientHeight * width) / height)
-    this.#zoom = Math.max(1, Math.min(3, (clientHeight * width) / height / (whole || 1)))
+    const filled = (clientHeight * width) / height / (whole || 1)
+    this.#zoom = isHalf ? Math.max(1, Math.min(3, filled)) : 1
     this.#size()
   }
 

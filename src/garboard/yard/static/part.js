@@ -1,5 +1,6 @@
 /** One part of the boat: its caution first, then everything that can be recorded of it, and what was. */
 
+import { leadToAsked } from "/yard/asked.js"
 import { begun } from "/yard/begun.js"
 import { copy, made, one } from "/yard/dom.js"
 import { examination } from "/yard/examination.js"
@@ -18,7 +19,8 @@ import { survey } from "/yard/survey.js"
  * words of the vocabulary, what was begun and not kept, and how something is kept, taken back or said.
  *
  * @typedef {{ planned: import("/yard/stands.js").Standing, place: any, part: any,
- *   how: Record<string, string>, reasons: Record<string, string>, begun: Record<string, any>,
+ *   how: Record<string, string>, reasons: Record<string, string>, kinds?: Record<string, string>,
+ *   begun: Record<string, any>,
  *   keep: (kind: string, body: any, about?: any) => Promise<boolean>,
  *   takeBack: (entry: import("/yard/store.js").Entry, why: string) => Promise<void>,
  *   said: (words: string) => void }} Of
@@ -48,6 +50,8 @@ export async function part(main, [key = ""]) {
       why: planned.why,
     }),
   )
+  const { asks = [] } = planned
+  leadToAsked(main, asks, `Not answered yet: ${asks.join(" ")}`)
   const status = one(main, "[data-kept]")
   /** @type {Of} */
   const of = {
@@ -56,6 +60,7 @@ export async function part(main, [key = ""]) {
     part: known,
     how: survey.plan.how,
     reasons: survey.plan.reasons,
+    kinds: survey.plan.kinds,
     begun: (await begun())[key] ?? {},
     async keep(kind, body, about) {
       try {

@@ -4,9 +4,10 @@
  */
 
 import { localTime, sha256Of } from "/yard/entry.js"
+import { worded } from "/yard/question.js"
 import { keyOf } from "/yard/stands.js"
 import { set, setting } from "/yard/store.js"
-import { survey } from "/yard/survey.js"
+import { standingOf, survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
 
@@ -38,12 +39,14 @@ export async function keepPhoto(blob, place, { taken = null, name = "" } = {}) {
   const sha256 = await sha256Of(blob)
   // One at a time, in all tabs, so that no number is given twice.
   return navigator.locks.request(`photographs of ${of}`, async () => {
-    const held = survey.standing("photo").find((each) => each.body.sha256 === sha256)
+    const entries = await survey.entriesOf(of)
+    const standing = standingOf(entries, "photo")
+    const held = standing.find((each) => each.body.sha256 === sha256)
     if (held) return held
-    const number = await nextNumber()
+    const number = await nextNumber(of, entries)
     const body = {
       number,
-      file: freeName(name || `photograph-${number}.${suffix}`, number),
+      file: freeName(name || `photograph-${number}.${suffix}`, number, standing),
       sha256,
       media_type: type,
       caption: "",
@@ -58,17 +61,36 @@ export async function keepPhoto(blob, place, { taken = null, name = "" } = {}) {
   })
 }
 
+/**
+ * Ask what a photograph shows, in a few words, and keep it as corrected.
+ *
+ * @param {Entry} photo
+ * @returns {Promise<Entry | undefined>} as it stands now; nothing where nothing was changed
+ */
+export async function caption(photo) {
+  const { number, sha256, caption: before } = photo.body
+  const words = await worded(`What the photograph shows, in a few words (number ${number})`, before)
+  if (words === undefined || words === before) return
+  // It may have been corrected while the words were typed.
+  const of = photo.survey
+  const standing = standingOf(await survey.entriesOf(of), "photo")
+  const now = standing.find((each) => each.body.sha256 === sha256) ?? photo
+  const why = before ? "caption changed" : "caption written"
+  return survey.keep("photo", { ...now.body, caption: words }, { of, replaces: [now.id], why })
+}
+
 /** Whether a photograph stands at a place. @param {Entry} photo @param {any} place or null */
 export const isAt = ({ body }, place) => keyOf(body.place ?? {}) === keyOf(place ?? {})
 
 /** What is said of a photograph that was given for a place. @param {Entry} photo @param {any} place or null */
 export function told(photo, place) {
   const { body } = photo
-  if (isAt(photo, place)) return `Saved on this device. Photograph ${body.number}.`
   const at = keyOf(body.place ?? {})
   const where = survey.plan?.places.find((/** @type {any} */ each) => each.key === at)
   const of = body.place ? `of ${where?.name ?? at}` : "without a part"
-  return `This very photograph stands already, ${of}: photograph ${body.number}. It is not kept a second time.`
+  return isAt(photo, place)
+    ? `Saved on this device. Photograph ${of}, number ${body.number}.`
+    : `This very photograph stands already, ${of}, number ${body.number}. It is not kept a second time.`
 }
 
 /**
@@ -91,13 +113,14 @@ async function kindOf(blob) {
   throw new Error("This is no photograph the desk can take: JPEG, HEIC, PNG or TIFF.")
 }
 
-async function nextNumber() {
+/** @param {string} of the survey @param {Entry[]} entries all of it */
+async function nextNumber(of, entries) {
   const [first, last] = await ownNumbers()
-  const given = survey.entries
+  const given = entries
     .filter((each) => each.kind === "photo")
     .map((each) => each.body.number)
     .filter((each) => each >= first && each <= last)
-  const before = (await setting(`photographs of ${survey.id}`)) ?? 0
+  const before = (await setting(`photographs of ${of}`)) ?? 0
   if (before >= first && before <= last) given.push(before)
   const number = Math.max(first - 1, ...given) + 1
   if (number > last)
@@ -114,12 +137,10 @@ async function ownNumbers() {
   return ownNumbers()
 }
 
-/** The name a file came with, told from the others where two cameras count alike. @param {string} name @param {number} number */
-function freeName(name, number) {
+/** The name a file came with, told from the others where two cameras count alike. @param {string} name @param {number} number @param {Entry[]} others */
+function freeName(name, number, others) {
   const plain = name.split(/[/\\]/).at(-1) ?? name
-  const taken = new Set(
-    survey.standing("photo").map((each) => String(each.body.file).toLowerCase()),
-  )
+  const taken = new Set(others.map((each) => String(each.body.file).toLowerCase()))
   if (!taken.has(plain.toLowerCase())) return plain
   const dot = plain.lastIndexOf(".")
   return dot > 0 ? `${plain.slice(0, dot)} ${number}${plain.slice(dot)}` : `${plain} ${number}`

@@ -2,6 +2,7 @@
 
 import { copy, made, one, redraw } from "/yard/dom.js"
 import { capital, inWords } from "/yard/examination.js"
+import { caption } from "/yard/photo.js"
 import { choose } from "/yard/question.js"
 import { covers, placesOf } from "/yard/stands.js"
 import * as store from "/yard/store.js"
@@ -40,25 +41,37 @@ export async function recorded(of, list, heading) {
 
 /** @param {Of} of @param {Entry} entry @param {store.Held | undefined} held @param {string[]} urls */
 async function row(of, entry, held, urls) {
+  // What a photograph shows comes first; its number is small, and as the report prints it.
+  const [what, ...rest] = entry.kind === "photo" ? photo(entry, of) : [said(entry, of)]
   const whole = copy(
     "recorded",
     {
-      what: said(entry, of),
-      when: `${entry.at.slice(11, 16)}, ${mark(held)}`,
+      what,
+      when: [entry.at.slice(11, 16), mark(held), ...rest].join(", "),
       refused: held?.refused && `The desk refused it: ${held.refused.join(" ")}`,
     },
-    { back: () => takeBack(of, entry) },
+    {
+      back: () => takeBack(of, entry),
+      ...(entry.kind === "photo" && { words: () => words(of, entry) }),
+    },
   )
   const row = /** @type {HTMLElement} */ (one(whole, "li"))
-  row.dataset.row = entry.id
-  one(row, "[data-act]").setAttribute("aria-label", `Take back: ${said(entry, of)}`)
+  // A photograph stays the same one with other words.
+  row.dataset.row = entry.kind === "photo" ? entry.body.sha256 : entry.id
+  one(row, "[data-act=back]").setAttribute("aria-label", `Take back: ${said(entry, of)}`)
+  row.querySelector("[data-act=words]")?.setAttribute("aria-label", `Words: ${said(entry, of)}`)
   const file = entry.body.sha256 && (await store.fileAt(entry.body.sha256))
   if (file) {
     const url = URL.createObjectURL(file.blob)
     urls.push(url)
     one(row, "[data-file]").append(
       entry.kind === "memo"
-        ? made("audio", { controls: "", preload: "metadata", src: url, "aria-label": "The memo" })
+        ? made("audio", {
+            controls: "",
+            preload: "metadata",
+            src: url,
+            "aria-label": "The spoken note",
+          })
         : made("img", { src: url, alt: said(entry, of), loading: "lazy" }),
     )
   }
@@ -98,12 +111,24 @@ async function takeBack(of, entry) {
   if (why) await of.takeBack(entry, why)
 }
 
+/** @param {Of} of @param {Entry} photo */
+async function words(of, photo) {
+  try {
+    const worded = await caption(photo)
+    if (worded) of.said(`Saved on this device. ${said(worded, of)}.`)
+  } catch {
+    of.said("Not saved.")
+  }
+}
+
 /** @param {store.Held | undefined} held */
 const mark = (held) =>
   held?.refused ? "saved here, not on the desk" : held?.waits ? "saved here" : "safe on the desk"
 
-/** An entry in words. @param {Entry} entry @param {Of} of */
+/** An entry in words. @param {Entry} entry @param {Pick<Of, "how" | "reasons" | "kinds">} of */
 export function said({ kind, body }, of) {
+  // A plan that was brought by an older page names no kinds.
+  const called = capital(of.kinds?.[kind] ?? kind)
   switch (kind) {
     case "examination":
       return inWords(body, of.how)
@@ -112,15 +137,21 @@ export function said({ kind, body }, of) {
     case "observation":
       return [body.defect ? "Defect" : "Seen", `${body.seen}${sizes(body)}`].join(": ")
     case "photo":
-      return `Photograph ${body.number}${body.caption ? `: ${body.caption}` : ""}`
+      return photo({ kind, body }, of).join(", ")
     case "memo":
-      return `Spoken memo, ${Math.round(body.seconds)} s${body.words ? `: ${body.words}` : ""}`
+      return `${called}, ${Math.round(body.seconds)} s${body.words ? `: ${body.words}` : ""}`
     case "remark":
       return `Private remark: ${body.text}`
     default:
-      return capital(kind)
+      return called
   }
 }
+
+/** What it shows, and its number. @param {Pick<Entry, "kind" | "body">} entry @param {Pick<Of, "kinds">} of */
+const photo = ({ kind, body }, { kinds }) => [
+  [capital(kinds?.[kind] ?? kind), body.caption].filter(Boolean).join(": "),
+  `number ${body.number}`,
+]
 
 /** @param {any} body */
 function sizes({ length_mm, width_mm, depth_mm, count }) {

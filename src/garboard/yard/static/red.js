@@ -6,12 +6,14 @@ import { copy, made, one, redraw } from "/yard/dom.js"
 import { isOwed, standings } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
+import { endVisit, HELD, openVisit, since } from "/yard/visit.js"
 
 /** @typedef {{ sort: string, where: string, what: string, do: string, key: string }} Item */
 
 /** Sorts in their order, with the view where such a thing is dealt with. @type {[string, string, string][]} */
 const SORTS = [
   ["begun", "Begun and not kept", "part"],
+  ["visit", "Conditions begun and not kept", "visit"],
   ["parts", "Parts with nothing recorded", "part"],
   ["methods", "Methods not used", "part"],
   ["limitations", "Limitations without words", "part"],
@@ -21,8 +23,10 @@ const SORTS = [
 
 /** @param {HTMLElement} main */
 export async function red(main) {
-  main.append(copy("red", {}, { desk: () => sync.now() }))
+  main.append(copy("red", {}, { desk: () => sync.now(), end, back }))
   let asked = 0
+  /** @type {import("/yard/store.js").Entry | undefined} the visit as it was ended here */
+  let ended
   const draw = async () => {
     const turn = ++asked
     const worked =
@@ -42,34 +46,78 @@ export async function red(main) {
         : "The desk has not been reached yet since the page was opened."
     one(main, "[data-desk]").toggleAttribute("hidden", !waits)
   }
+  const visit = () => {
+    const going = openVisit()
+    const was = ended
+      ? `Saved on this device: it ended at ${ended.body.ended.slice(11, 16)}.`
+      : "None is under way."
+    say(going ? `Under way since ${since(going)}.` : was)
+    one(main, "[data-act=end]").toggleAttribute("hidden", !going)
+    one(main, "[data-act=back]").toggleAttribute("hidden", Boolean(going) || !ended)
+  }
+  const say = (/** @type {string} */ words) => {
+    one(main, "[data-visit]").textContent = words
+  }
+  const changed = () => {
+    visit()
+    draw()
+  }
   desk()
+  visit()
   await draw()
   survey.addEventListener("planned", draw)
-  survey.addEventListener("changed", draw)
+  survey.addEventListener("changed", changed)
   sync.addEventListener("state", desk)
   return {
     leave() {
       // What is still being asked comes too late.
       asked += 1
       survey.removeEventListener("planned", draw)
-      survey.removeEventListener("changed", draw)
+      survey.removeEventListener("changed", changed)
       sync.removeEventListener("state", desk)
     },
+  }
+
+  async function end() {
+    const going = openVisit()
+    if (!going) return
+    try {
+      ended = await endVisit(going)
+      visit()
+    } catch {
+      say("Not saved.")
+    }
+  }
+
+  async function back() {
+    if (!ended) return
+    try {
+      await survey.takeBack(ended, "ended by mistake")
+      ended = undefined
+      visit()
+    } catch {
+      say("Not taken back.")
+    }
   }
 }
 
 /** @returns {Promise<Item[]>} */
 async function unkept() {
   const parts = await begun()
-  return standings()
-    .filter((each) => parts[each.key])
-    .map((each) => ({
-      sort: "begun",
-      where: each.name,
-      what: `its ${Object.keys(parts[each.key] ?? {}).join(" and ")} was begun and not kept`,
-      do: "Keep it, or empty it",
-      key: each.key,
-    }))
+  const act = "Keep it, or empty it"
+  const visit = { sort: "visit", where: "The visit", what: "not kept yet", do: act, key: "" }
+  return [
+    ...standings()
+      .filter((each) => parts[each.key])
+      .map((each) => ({
+        sort: "begun",
+        where: each.name,
+        what: `its ${Object.keys(parts[each.key] ?? {}).join(" and ")} was begun and not kept`,
+        do: act,
+        key: each.key,
+      })),
+    ...(parts[HELD] ? [visit] : []),
+  ]
 }
 
 /** As the list last stood, less what was recorded since. @returns {Item[]} */

@@ -5,7 +5,7 @@ import { survey } from "/yard/survey.js"
 /**
  * @typedef {import("/yard/store.js").Entry} Entry
  * @typedef {{ key: string, part: string, side: string | null, number: number | null, name: string, why: string,
- *   state: string, words: string, is_found: boolean, unused: string[], stretch: string, zone: string }} Planned
+ *   state: string, words: string, is_found: boolean, unused: string[], asks?: string[], stretch: string, zone: string }} Planned
  * @typedef {Planned & { at: number }} Standing with its number on the walk
  */
 

@@ -3,6 +3,8 @@
  * transaction, asked to be durable, never that of a request.
  */
 
+import * as copies from "/yard/copies.js"
+
 /**
  * @typedef {{ id: string, survey: string, at: string, author: string, device: string, kind: string, body: any,
  *   replaces: string[], why: string | null }} Entry
@@ -14,18 +16,35 @@
 
 const NAME = "garboard"
 
+/** What the browser had lost and was put back from the second copies when the database was opened. */
+export const putBack = { entries: 0, files: 0 }
+
 /** @type {Promise<IDBDatabase> | undefined} */
 let opened
 
 /** @returns {Promise<IDBDatabase>} */
 function database() {
-  opened ??= new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, 1)
-    request.onupgradeneeded = () => make(request.result)
-    request.onerror = () => {
+  // A browser that finds its database spoilt clears it away, and may refuse the once while it does.
+  opened ??= open()
+    .catch(open)
+    .catch((problem) => {
       opened = undefined
-      reject(request.error)
+      throw problem
+    })
+  return opened
+}
+
+/** @returns {Promise<IDBDatabase>} */
+async function open() {
+  const isThere = (await indexedDB.databases?.())?.some(({ name }) => name === NAME)
+  const lost = isThere ? [] : await copies.all()
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1)
+    request.onupgradeneeded = () => {
+      make(request.result)
+      restore(lost, /** @type {IDBTransaction} */ (request.transaction))
     }
+    request.onerror = () => reject(request.error)
     request.onsuccess = () => {
       const found = request.result
       // Closed by the browser, as when storage is cleared: the next act opens it again.
@@ -40,7 +59,6 @@ function database() {
       resolve(found)
     }
   })
-  return opened
 }
 
 /** @param {IDBDatabase} made */
@@ -54,6 +72,27 @@ function make(made) {
   files.createIndex("waits", "waits")
   made.createObjectStore("surveys", { keyPath: "id" })
   made.createObjectStore("settings")
+}
+
+/**
+ * Put back what there are second copies of, with the making of the database or not at all.
+ *
+ * @param {copies.Copy[]} lost @param {IDBTransaction} act
+ */
+function restore(lost, act) {
+  // What was captured here goes over what was brought, and waits for the desk, which knows what it has.
+  lost.sort((one, other) => Number(other.store === "surveys") - Number(one.store === "surveys"))
+  for (const { store, key, survey, held } of lost) {
+    if (store === "settings") act.objectStore(store).put(held.value, key)
+    else if (store === "files")
+      act.objectStore(store).put({ sha256: key, survey, blob: held, waits: 1 })
+    else {
+      const { entries = [], ...record } = held
+      act.objectStore(store).put(record)
+      for (const each of entries) act.objectStore("entries").put(each)
+    }
+    if (store === "entries" || store === "files") putBack[store]++
+  }
 }
 
 /**
@@ -89,15 +128,49 @@ async function asked(store, ask) {
  * @param {{ sha256: string, blob: Blob }[]} [files]
  */
 export async function keep(entries, files = []) {
-  await within(["entries", "files"], "readwrite", (act) => {
-    for (const entry of entries) {
-      act.objectStore("entries").add({ id: entry.id, survey: entry.survey, entry, waits: 1 })
-    }
-    const survey = entries[0]?.survey
-    for (const { sha256, blob } of files) {
-      act.objectStore("files").put({ sha256, survey, blob, waits: 1 })
-    }
+  const survey = entries[0]?.survey ?? ""
+  const held = waitingOnes(
+    entries,
+    files.map((each) => ({ ...each, survey })),
+  )
+  await twice(held, (act) => {
+    for (const each of held.entries) act.objectStore("entries").add(each)
+    for (const each of held.files) act.objectStore("files").put(each)
   })
+}
+
+/**
+ * @param {Entry[]} entries @param {{ sha256: string, survey: string, blob: Blob }[]} files
+ * @returns {{ entries: Held[], files: HeldFile[] }} as they wait for the desk
+ */
+const waitingOnes = (entries, files) => ({
+  entries: entries.map((entry) => ({ id: entry.id, survey: entry.survey, entry, waits: 1 })),
+  files: files.map(({ sha256, survey, blob }) => ({ sha256, survey, blob, waits: 1 })),
+})
+
+/**
+ * Written, and copied meanwhile; what could not be written leaves no copy.
+ *
+ * @param {{ entries: Held[], files: HeldFile[], surveys?: HeldSurvey[] }} held
+ * @param {(act: IDBTransaction) => void} work
+ */
+async function twice({ entries, files, surveys = [] }, work) {
+  const stores = ["entries", "files", ...(surveys.length ? ["surveys"] : [])]
+  const copying = Promise.all([
+    ...surveys.map((each) => copies.copy("surveys", each.id, each.id, each)),
+    ...entries.map((each) => copies.copy("entries", each.id, each.survey, each)),
+    ...files.map((each) => copies.copy("files", each.sha256, each.survey, each.blob)),
+  ])
+  try {
+    await within(stores, "readwrite", work)
+  } catch (problem) {
+    await copying
+    for (const { id } of surveys) await copies.drop("surveys", id, id)
+    for (const { id, survey } of entries) await copies.drop("entries", id, survey)
+    for (const { sha256, survey } of files) await copies.drop("files", sha256, survey)
+    throw problem
+  }
+  await copying
 }
 
 /** @param {string} survey @returns {Promise<Held[]>} in the order of their ids */
@@ -116,6 +189,9 @@ export const waitingEntries = (most) => asked("entries", (of) => of.index("waits
 
 /** @returns {Promise<string[]>} the SHA-256 of files not yet safe on the desk */
 export const waitingFiles = () => asked("files", (of) => of.index("waits").getAllKeys(1))
+
+/** @param {string} survey @returns {Promise<HeldFile[]>} its photographs and sounds that are here */
+export const filesOf = (survey) => asked("files", (of) => of.index("survey").getAll(survey))
 
 /** @param {string} sha256 @returns {Promise<HeldFile | undefined>} */
 export const fileAt = (sha256) => asked("files", (of) => of.get(sha256))
@@ -170,9 +246,15 @@ export async function answered(held, refused) {
 
 /** @param {string} sha256 */
 export async function fileIsSafe(sha256) {
+  let survey = ""
   await within(["files"], "readwrite", (act) => {
-    change(act.objectStore("files"), sha256, ({ waits: _, ...rest }) => rest)
+    change(act.objectStore("files"), sha256, ({ waits: _, ...rest }) => {
+      survey = rest.survey
+      return rest
+    })
   })
+  // Of what is large no copy is held for longer than it is needed.
+  await copies.drop("files", sha256, survey)
 }
 
 /**
@@ -187,6 +269,7 @@ export async function fileIsSafe(sha256) {
  */
 export async function received(survey, entries, cursor, isWhole) {
   let unknown = 0
+  let isWholeNow = false
   await within(["entries", "surveys"], "readwrite", (act) => {
     const store = act.objectStore("entries")
     change(act.objectStore("surveys"), survey, (held) => {
@@ -197,30 +280,45 @@ export async function received(survey, entries, cursor, isWhole) {
           store.put({ id: entry.id, survey, entry })
         }
       }
+      isWholeNow = isWhole && !held.isWhole
       return { ...held, cursor, isWhole: held.isWhole || isWhole }
     })
   })
+  if (isWholeNow) await copyWhole(survey)
   return unknown
 }
 
+/** A survey as it was brought, with its plan; what comes after that the desk has. @param {string} id */
+async function copyWhole(id) {
+  const [held, entries] = await Promise.all([surveyAt(id), entriesOf(id)])
+  await copies.copy("surveys", id, id, { ...held, entries })
+}
+
 /**
- * Entries that another device gave: those not here yet are kept, and go to the desk as if they were made here.
+ * Entries and files that another device gave: those not here yet are kept, all or nothing, and go to the desk as if they
+ * were made here.
  *
  * @param {Entry[]} entries
- * @returns {Promise<number>} how many of them were not here before
+ * @param {{ sha256: string, survey: string, blob: Blob }[]} files
+ * @param {HeldSurvey[]} surveys those of theirs that are on this device from now on
+ * @returns {Promise<{ entries: number, files: number }>} how many of them were not here before
  */
-export async function take(entries) {
-  let unknown = 0
-  await within(["entries"], "readwrite", (act) => {
-    const store = act.objectStore("entries")
-    for (const entry of entries) {
-      const request = store.getKey(entry.id)
+export async function take(entries, files, surveys) {
+  const unknown = { entries: 0, files: 0 }
+  const held = { ...waitingOnes(entries, files), surveys }
+  await twice(held, (act) => {
+    const put = (/** @type {"entries" | "files"} */ name, /** @type {Held | HeldFile} */ each) => {
+      const store = act.objectStore(name)
+      const request = store.getKey("id" in each ? each.id : each.sha256)
       request.onsuccess = () => {
         if (request.result !== undefined) return
-        unknown++
-        store.put({ id: entry.id, survey: entry.survey, entry, waits: 1 })
+        unknown[name]++
+        store.put(each)
       }
     }
+    for (const each of surveys) act.objectStore("surveys").put(each)
+    for (const each of held.entries) put("entries", each)
+    for (const each of held.files) put("files", each)
   })
   return unknown
 }
@@ -234,6 +332,7 @@ export const surveyAt = (id) => asked("surveys", (of) => of.get(id))
 /** @param {HeldSurvey} survey */
 export async function keepSurvey(survey) {
   await within(["surveys"], "readwrite", (act) => act.objectStore("surveys").put(survey))
+  await copies.copy("surveys", survey.id, survey.id, survey)
 }
 
 /** @param {string} id @param {any} plan */
@@ -272,6 +371,7 @@ export async function forget(id, safe) {
       act.objectStore("surveys").delete(id)
     }
   })
+  if (!alone) await copies.dropOf(id)
   return alone
 }
 
@@ -281,6 +381,8 @@ export const setting = (name) => asked("settings", (of) => of.get(name))
 /** @param {string} name @param {any} value */
 export async function set(name, value) {
   await within(["settings"], "readwrite", (act) => act.objectStore("settings").put(value, name))
+  // The pieces of a memo are bytes, and many; the whole of it is copied with its entry.
+  if (!name.startsWith("memo ")) await copies.copy("settings", name, "", { value })
 }
 
 /** Settings whose names begin alike, in the order of their names. @param {string} start @returns {Promise<any[]>} */

@@ -37,12 +37,12 @@ class OpenSurvey extends EventTarget {
   /** @param {string} id */
   async open(id) {
     if (id === this.id) return
-    const held = await store.surveyAt(id)
+    const [held, entries] = await Promise.all([store.surveyAt(id), this.entriesOf(id)])
     if (!held) throw new Error("This survey is not on this device.")
     const plan = held.plan ?? (await planAnew(id))
     this.id = id
     this.plan = plan
-    this.entries = (await store.entriesOf(id)).map((each) => each.entry)
+    this.entries = entries
     if (core.state === "ready") this.#told()
   }
 
@@ -82,35 +82,14 @@ class OpenSurvey extends EventTarget {
     return this.keep("withdrawal", {}, { replaces: [mistaken.id], why })
   }
 
-  /**
-   * What stands, of a kind or of all, by the rules of the core (notebook/fold.py): what was not taken back, and is
-   * replaced by nothing that stands. Entries that replace each other in a circle no honest device writes.
-   *
-   * @param {string} [wanted] the kind
-   * @returns {Entry[]}
-   */
+  /** @param {string} [wanted] the kind @returns {Entry[]} what stands, of a kind or of all */
   standing(wanted) {
-    /** @type {Map<string, Entry[]>} */
-    const against = new Map()
-    for (const each of this.entries)
-      for (const id of each.replaces) against.set(id, [...(against.get(id) ?? []), each])
-    /** @type {(entry: Entry) => boolean} */
-    const isTakenBack = once(({ id }) =>
-      (against.get(id) ?? []).some((by) => by.kind === "withdrawal" && !isTakenBack(by)),
-    )
-    /** @type {(entry: Entry) => boolean} */
-    const isReplaced = once(({ id, kind }) =>
-      (against.get(id) ?? []).some(
-        (by) => by.kind === kind && (isReplaced(by) || !isTakenBack(by)),
-      ),
-    )
-    return this.entries.filter(
-      (each) =>
-        each.kind !== "withdrawal" &&
-        (!wanted || each.kind === wanted) &&
-        !isTakenBack(each) &&
-        !isReplaced(each),
-    )
+    return standingOf(this.entries, wanted)
+  }
+
+  /** @param {string} of a survey on this device, the one that is open or another @returns {Promise<Entry[]>} */
+  async entriesOf(of) {
+    return of === this.id ? this.entries : (await store.entriesOf(of)).map((each) => each.entry)
   }
 
   /** @param {Entry[]} entries */
@@ -175,6 +154,35 @@ async function planAnew(id) {
 }
 
 export const survey = new OpenSurvey()
+
+/**
+ * What stands, of a kind or of all, by the rules of the core (notebook/fold.py): what was not taken back, and is
+ * replaced by nothing that stands. Entries that replace each other in a circle no honest device writes.
+ *
+ * @param {Entry[]} entries @param {string} [wanted] the kind
+ * @returns {Entry[]}
+ */
+export function standingOf(entries, wanted) {
+  /** @type {Map<string, Entry[]>} */
+  const against = new Map()
+  for (const each of entries)
+    for (const id of each.replaces) against.set(id, [...(against.get(id) ?? []), each])
+  /** @type {(entry: Entry) => boolean} */
+  const isTakenBack = once(({ id }) =>
+    (against.get(id) ?? []).some((by) => by.kind === "withdrawal" && !isTakenBack(by)),
+  )
+  /** @type {(entry: Entry) => boolean} */
+  const isReplaced = once(({ id, kind }) =>
+    (against.get(id) ?? []).some((by) => by.kind === kind && (isReplaced(by) || !isTakenBack(by))),
+  )
+  return entries.filter(
+    (each) =>
+      each.kind !== "withdrawal" &&
+      (!wanted || each.kind === wanted) &&
+      !isTakenBack(each) &&
+      !isReplaced(each),
+  )
+}
 
 /** Asked once of each entry; while it is still being asked it is not so. @param {(entry: Entry) => boolean} ask */
 function once(ask) {

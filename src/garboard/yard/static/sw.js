@@ -13,7 +13,7 @@ const shared = new Set(files)
 const STATE = "yard-state"
 const IN_USE = "/yard/in-use"
 
-/** @type {Promise<string> | undefined} */
+/** @type {Promise<Cache> | undefined} */
 let inUse
 
 scope.addEventListener("install", (event) => event.waitUntil(putBy()))
@@ -50,12 +50,11 @@ async function takeOver() {
 
 /** @param {Request} request @param {string} path */
 async function held(request, path) {
-  inUse ??= versionInUse()
-  const cache = await caches.open(`yard-${await inUse}`)
-  return (await cache.match(path)) ?? fetch(request)
+  inUse ??= filesInUse()
+  return (await (await inUse).match(path)) ?? fetch(request)
 }
 
-async function versionInUse() {
+async function filesInUse() {
   const held = await (await caches.open(STATE)).match(IN_USE)
-  return held ? held.text() : version
+  return caches.open(`yard-${held ? await held.text() : version}`)
 }

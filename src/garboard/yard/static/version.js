@@ -2,12 +2,12 @@
 
 const STATE = "yard-state"
 
-/** @type {ServiceWorkerRegistration | undefined} */
-let registration
+/** @type {Promise<ServiceWorkerRegistration | undefined> | undefined} */
+let registered
 
-export async function begin() {
+export function begin() {
   if (!navigator.serviceWorker) return
-  registration = await navigator.serviceWorker
+  registered = navigator.serviceWorker
     .register("/yard/sw.js", { scope: "/yard/" })
     .catch(() => undefined)
   navigator.serviceWorker.addEventListener("message", ({ data }) => {
@@ -17,7 +17,7 @@ export async function begin() {
 
 /** Whether a newer version is put by and waits. */
 export async function isNewer() {
-  return Boolean(registration && (await (await caches.open(STATE)).match("/yard/newer")))
+  return Boolean((await registered) && (await (await caches.open(STATE)).match("/yard/newer")))
 }
 
 /** Whether every file is put by, so that the page opens with no signal. */
@@ -27,7 +27,8 @@ export const isPutBy = async () =>
   )
 
 /** Only between surveys: every page of this browser is loaded anew. */
-export function takeOver() {
+export async function takeOver() {
+  const registration = await registered
   const newest = registration?.waiting ?? registration?.active
   newest?.postMessage("take over")
 }

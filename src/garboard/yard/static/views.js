@@ -1,6 +1,7 @@
 /** The views by the first word of the address; each fills the page, and may give what ends it. Any other is home. */
 
 import { alone } from "/yard/alone.js"
+import { asked } from "/yard/asked.js"
 import { camera } from "/yard/camera.js"
 import { instruments } from "/yard/instruments.js"
 import { pad } from "/yard/pad.js"
@@ -8,6 +9,7 @@ import { part } from "/yard/part.js"
 import { red } from "/yard/red.js"
 import { strikes } from "/yard/strikes.js"
 import { tonight } from "/yard/tonight.js"
+import { visit } from "/yard/visit.js"
 import { walk } from "/yard/walk.js"
 
 /** @typedef {(main: HTMLElement, of: string[]) => Promise<{ leave?: () => void } | void> | { leave?: () => void } | void} View */
@@ -15,6 +17,7 @@ import { walk } from "/yard/walk.js"
 /** @type {Record<string, View>} */
 export const VIEWS = {
   alone,
+  asked,
   camera,
   instruments,
   pad,
@@ -22,5 +25,6 @@ export const VIEWS = {
   red,
   strikes,
   tonight,
+  visit,
   walk,
 }

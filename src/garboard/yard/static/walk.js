@@ -1,9 +1,11 @@
 /** The walk: every part in its order by stretches, how each stands, and the next that has nothing recorded. */
 
+import { leadToAsked } from "/yard/asked.js"
 import { copy, one } from "/yard/dom.js"
 import { isOwed, nextOwed, standings } from "/yard/stands.js"
 import { setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { openVisit, since } from "/yard/visit.js"
 
 /** @typedef {import("/yard/stands.js").Standing} Standing */
 
@@ -17,6 +19,8 @@ export async function walk(main) {
   const list = one(main, "[data-walk]")
   const find = /** @type {HTMLInputElement} */ (one(main, "[data-find]"))
   const stretches = /** @type {HTMLSelectElement} */ (one(main, "[data-stretches]"))
+  const visit = one(main, "[data-visit]")
+  visit.setAttribute("href", `#/visit/${survey.id}`)
   /** @type {Map<string, Element>} */
   const rows = new Map()
   /** @type {Standing[]} */
@@ -27,6 +31,10 @@ export async function walk(main) {
     if (rows.size !== all.length || all.some((each) => !rows.has(each.key))) build()
     for (const each of all) mark(/** @type {Element} */ (rows.get(each.key)), each)
     count(main, all)
+    const { questions = [] } = survey.plan ?? {}
+    leadToAsked(main, questions, `What she has: ${questions.length} not answered`)
+    const going = openVisit()
+    visit.textContent = going ? `Visit since ${since(going)}` : "Begin the visit"
     ways()
   }
   const build = () => {

@@ -25,10 +25,11 @@ class Alone extends EventTarget {
   #dialog
 
   async begin() {
-    for (const name of Object.keys(this.state)) {
-      const kept = await setting(named(name))
-      if (kept !== undefined) this.state = { ...this.state, [name]: kept }
-    }
+    const names = Object.keys(this.state)
+    const kept = await Promise.all(names.map((name) => setting(named(name))))
+    names.forEach((name, at) => {
+      if (kept[at] !== undefined) this.state = { ...this.state, [name]: kept[at] }
+    })
     this.#others.onmessage = ({ data }) => this.#become(data)
     document.addEventListener("visibilitychange", () => this.#stayAwake())
     // After the page was opened anew a browser lets it sound only once it was touched.

@@ -1,0 +1,142 @@
+/** The visit: begun by the clock of this device with how she lies, added to while it goes on, ended before the ladder goes. */
+
+import { begun, hold } from "/yard/begun.js"
+import { chips } from "/yard/chips.js"
+import { copy, one } from "/yard/dom.js"
+import { localTime } from "/yard/entry.js"
+import { beyond, plain } from "/yard/keys.js"
+import { survey } from "/yard/survey.js"
+
+/** @typedef {import("/yard/store.js").Entry} Entry */
+
+const FIGURES = /** @type {[string, string][]} */ ([
+  ["air_c", "The air"],
+  ["humidity_pct", "The humidity"],
+])
+const WORDS = ["light", "covered", "chocked", "aboard"]
+const FIELDS = [...FIGURES.map(([name]) => name), ...WORDS]
+/** By what is typed here and not kept yet; no part has this key. */
+export const HELD = "visit"
+const FORM = "conditions"
+const WORDLESS =
+  "In which ways she can lie is not on this device yet. Reach the desk once, or come back when the calculations have started."
+
+/** The visit that goes on: the latest that was begun, where it has not ended. @returns {Entry | undefined} */
+export function openVisit() {
+  const began = (/** @type {Entry} */ { body }) => Date.parse(body.began)
+  const last = survey
+    .standing("conditions")
+    .sort((a, b) => began(a) - began(b))
+    .at(-1)
+  return last?.body.ended ? undefined : last
+}
+
+/** End it now. @param {Entry} visit @returns {Promise<Entry>} */
+export const endVisit = ({ id, body }) =>
+  survey.keep(
+    "conditions",
+    { ...body, ended: localTime(new Date()) },
+    { replaces: [id], why: "the visit ended" },
+  )
+
+/** When it began: the time, or the day where that is not today. @param {Entry} visit */
+export const since = ({ body: { began } }) =>
+  began.slice(0, 10) === localTime(new Date()).slice(0, 10)
+    ? began.slice(11, 16)
+    : began.slice(0, 10)
+
+/** @param {HTMLElement} main */
+export async function visit(main) {
+  main.append(copy("visit", {}, { keep, back }))
+  one(main, "[data-red]").setAttribute("href", `#/red/${survey.id}`)
+  one(main, "[data-walk]").setAttribute("href", `#/walk/${survey.id}`)
+  const typed = (await begun())[HELD]?.[FORM] ?? {}
+  const field = (/** @type {string} */ name) =>
+    /** @type {HTMLInputElement} */ (one(main, `[name=${name}]`))
+  const before = openVisit()?.body ?? {}
+  const lies = chips("She lies", Object.entries(survey.plan?.lying ?? {}), {
+    chosen: [typed.lying ?? before.lying].flat().filter(Boolean),
+    isSingle: true,
+    changed,
+  })
+  one(main, "[data-lies]").append(lies.field)
+  for (const each of FIELDS) {
+    field(each).value = typed[each] ?? before[each] ?? ""
+    field(each).addEventListener("input", changed)
+  }
+  let isKeeping = false
+  /** @type {Entry | undefined} what was kept here last, while it can be taken back */
+  let done
+  stand()
+  if (!survey.plan?.lying) say(WORDLESS)
+  survey.addEventListener("changed", stand)
+  return { leave: () => survey.removeEventListener("changed", stand) }
+
+  function stand() {
+    const going = openVisit()
+    one(main, "[data-stands]").textContent = going
+      ? `Under way since ${since(going)}. What is measured later is added here.`
+      : "It begins now, by the clock of this device. Say how she lies; the rest can be added later."
+    one(main, "[data-act=keep]").textContent = going ? "Keep what was added" : "Begin the visit"
+    one(main, "[data-act=keep]").classList.toggle("second", Boolean(going))
+    for (const each of main.querySelectorAll("[data-if-open]"))
+      each.toggleAttribute("hidden", !going)
+    const isLast = survey.standing("conditions").some(({ id }) => id === done?.id)
+    one(main, "[data-act=back]").toggleAttribute("hidden", !isLast)
+  }
+
+  function stated() {
+    return {
+      lying: lies.chosen()[0] ?? "",
+      ...Object.fromEntries(FIELDS.map((each) => [each, field(each).value.trim()])),
+    }
+  }
+
+  function changed() {
+    hold(HELD, FORM, stated()).catch(() => say("This could not be held. Keep it now."))
+  }
+
+  async function keep() {
+    if (isKeeping) return
+    /** @type {Record<string, string | number>} */
+    const said = stated()
+    if (!said.lying) return say("Say how she lies first.")
+    for (const [name, words] of FIGURES) {
+      if (!said[name]) continue
+      const value = plain(String(said[name]))
+      if (!value) return say(`${words}: “${said[name]}” is no number. Nothing was kept.`)
+      const wrong = beyond(value, survey.plan.air[name])
+      if (wrong) return say(`${words}: ${wrong} Nothing was kept.`)
+      said[name] = Number(value)
+    }
+    const going = openVisit()
+    const whole = { began: localTime(new Date()), ...going?.body, ...said }
+    const body = Object.fromEntries(Object.entries(whole).filter(([, value]) => value !== ""))
+    const about = going ? { replaces: [going.id], why: "added to during the visit" } : {}
+    isKeeping = true
+    try {
+      done = await survey.keep("conditions", body, about)
+      say(`Saved on this device: ${going ? "it is added" : `the visit began at ${since(done)}`}.`)
+      await hold(HELD, FORM).catch(() => {})
+    } catch {
+      say("Not saved.")
+    }
+    isKeeping = false
+    stand()
+  }
+
+  async function back() {
+    if (!done) return
+    try {
+      await survey.takeBack(done, "touched by mistake")
+      say("Taken back.")
+    } catch {
+      say("Not taken back.")
+    }
+  }
+
+  /** @param {string} words */
+  function say(words) {
+    one(main, "[data-kept]").textContent = words
+  }
+}
