@@ -18,7 +18,8 @@ UNSAID = replace(QUILLET, hulls=None, fitted=(), notes="Seen ashore.")
 expect.set_options(timeout=30_000)
 
 
-def test_questions_about_the_boat_are_answered_on_board(open_page: Open, served: Served) -> None:
+def with_survey(open_page: Open, served: Served) -> Page:
+    """A phone with the survey of a boat of whose fittings nobody said anything."""
     asked = Instruction(client="Tamsin Orrowby", purpose="buy")
     served.desk.surveys.add([entry(1, UNSAID), entry(2, asked)])
     page = open_page("about:blank", width=360)
@@ -26,6 +27,11 @@ def test_questions_about_the_boat_are_answered_on_board(open_page: Open, served:
     page.goto("/yard/")
     page.get_by_role("button", name="Quillet").click()
     page.locator("[data-surveys]").get_by_role("button", name="Quillet").click()
+    return page
+
+
+def test_questions_about_the_boat_are_answered_on_board(open_page: Open, served: Served) -> None:
+    page = with_survey(open_page, served)
     page.get_by_role("link", name="What she has:").click()
 
     page.get_by_role("button", name="one hull").click()
@@ -58,13 +64,7 @@ def test_questions_about_the_boat_are_answered_on_board(open_page: Open, served:
 
 
 def test_what_the_desk_stated_meanwhile_is_not_undone(open_page: Open, served: Served) -> None:
-    asked = Instruction(client="Tamsin Orrowby", purpose="buy")
-    served.desk.surveys.add([entry(1, UNSAID), entry(2, asked)])
-    page = open_page("about:blank", width=360)
-    page.add_init_script(NO_CORE)
-    page.goto("/yard/")
-    page.get_by_role("button", name="Quillet").click()
-    page.locator("[data-surveys]").get_by_role("button", name="Quillet").click()
+    page = with_survey(open_page, served)
     stated = replace(UNSAID, fitted=("earth-plate",))
     served.desk.surveys.add([entry(3, stated, replaces=(1,))])
     make_safe(page)
