@@ -35,6 +35,8 @@ export function alone(main) {
     field.addEventListener("input", () => watch.change({ [name]: field.value.trim() }))
   }
   const shown = () => {
+    // Nobody is told of a watch before it is sure whether it outlives this page.
+    if (watch.isKept === undefined) return
     const { due, emergency } = watch.state
     const call = one(main, "[data-emergency]")
     call.toggleAttribute("hidden", !emergency)

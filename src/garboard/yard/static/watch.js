@@ -15,7 +15,10 @@ const MINUTE_MS = 60_000
 class Alone extends EventTarget {
   /** @type {Watch} */
   state = { everyMin: 15, whom: "", phone: "", emergency: "", due: 0 }
-  /** Whether it is taken up again where the page is closed: what is set here is on the disk. */
+  /**
+   * Whether it is taken up again where the page is closed: what is set here is on the disk; undefined while it is
+   * being written there. @type {boolean | undefined}
+   */
   isKept = true
   #timer = 0
   #others = new BroadcastChannel("alone")
@@ -39,6 +42,7 @@ class Alone extends EventTarget {
 
   /** It runs by the change at once, here and where else the page is open; then it is kept. @param {Partial<Watch>} change */
   async change(change) {
+    this.isKept = undefined
     this.#become(change)
     this.#others.postMessage(change)
     try {
