@@ -1,6 +1,5 @@
 """What every page of the desk stands on: the store, the clock, the zone; and how a request reaches it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
@@ -8,6 +7,7 @@ from pathlib import Path
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from garboard.desk.zones import Zones, own_zone
 from garboard.notebook.fold import Survey
 from garboard.notebook.ids import is_uuid7
 from garboard.store.accounts import User
@@ -25,7 +25,7 @@ DEVICE = "desk"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
-    """The parts of one desk. `zone` is the one that times typed here are in."""
+    """The parts of one desk."""
 
     folder: Path
     database: Database
@@ -33,8 +33,13 @@ class Desk:
     blobs: Blobs
     copies: Copies
     clock: Clock
-    zone: tzinfo
+    zones: Zones
     random_bytes: RandomBytes
+
+    @property
+    def zone(self) -> tzinfo:
+        """The one that times are typed and shown in here."""
+        return self.zones.current
 
     def now(self) -> datetime:
         """The time here."""
@@ -57,7 +62,7 @@ def open_desk(
     Args:
         folder: Holds everything: database, originals, copies, keys.
         clock: Gives the time.
-        zone: That of the place; this computer's where it is not given.
+        zone: Gone by until one is chosen; this computer's where it is not given.
         random_bytes: A random source.
 
     Raises:
@@ -71,7 +76,7 @@ def open_desk(
         blobs=store.blobs,
         copies=store.copies,
         clock=clock,
-        zone=zone or _own_zone(clock),
+        zones=Zones(store.database, zone or own_zone(clock)),
         random_bytes=random_bytes,
     )
 
@@ -99,9 +104,3 @@ def survey_of(request: Request) -> Survey:
     if found is None:
         raise HTTPException(404, "There is no such survey here.")
     return found
-
-
-def _own_zone(clock: Callable[[], datetime]) -> tzinfo:
-    zone = clock().astimezone().tzinfo
-    assert zone is not None
-    return zone

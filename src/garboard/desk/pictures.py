@@ -135,8 +135,11 @@ def copy_made(desk: Desk, photo: Photo, long_edge_px: int, edits: Edits) -> Copy
 def zone_of(desk: Desk, survey: Survey, photo: Photo | None = None) -> tzinfo:
     """The zone a photograph's time is told in: its own, else that of the visit, else this desk's."""
     visit = survey.last(Conditions)
-    own = photo.taken.tzinfo if photo and photo.taken else None
-    return own or (visit.began.tzinfo if visit else None) or desk.zone
+    stated = (photo.taken if photo else None) or (visit.began if visit else None)
+    # Entries state an offset alone; where it is this desk's on that day, other days have theirs.
+    if stated is None or stated.utcoffset() == stated.astimezone(desk.zone).utcoffset():
+        return desk.zone
+    return stated.tzinfo or desk.zone
 
 
 def camera_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:

@@ -1,4 +1,4 @@
-"""Texts that surveyors write for themselves, as terms and phrases: every version is kept, the latest counts."""
+"""Texts that surveyors write for themselves, as terms and phrases, and what they set: every version is kept, the latest counts."""
 
 import hashlib
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Row, func, insert, select
 
 from garboard.store.tables import texts
 
-Kind = Literal["terms", "phrase", "practice"]
+Kind = Literal["terms", "phrase", "practice", "setting"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""One's own account: the devices signed in, and how to end them; the password."""
+"""One's own account: the devices signed in, and how to end them; the password; the time zone of the desk."""
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -10,6 +10,7 @@ from garboard.desk.forms import Texts, whole_number
 from garboard.desk.notes import say
 from garboard.desk.pages.passkeys import passkeys_shown
 from garboard.desk.render import page, see
+from garboard.desk.zones import choices
 from garboard.notebook.problem import Problem, Refused
 from garboard.store import accounts, sessions
 
@@ -50,6 +51,17 @@ def change(request: Request, form: Texts) -> Response:
     return see("/account")
 
 
+def choose_zone(request: Request, form: Texts) -> Response:
+    """Write and show times in another zone from now on, for everybody at this desk."""
+    desk = desk_of(request)
+    try:
+        desk.zones.choose(form.get("zone", ""), by=who(request).name, now=desk.clock())
+    except Refused as refused:
+        return _shown(request, refused.problems, status=422)
+    say(request, f"Times are written and shown in the zone {desk.zones.name} from now on.")
+    return see("/account#time")
+
+
 def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -> Response:
     desk = desk_of(request)
     with desk.database.reading() as connection:
@@ -62,6 +74,9 @@ def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -
         devices=found,
         own=request.state.session.id,
         zone=desk.zone,
+        now=desk.now(),
+        zone_name=desk.zones.name,
+        zones=choices(),
         passkeys=passkeys_shown(request),
         problems=problems,
     )
@@ -70,5 +85,6 @@ def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -
 ROUTES = (
     Route("/account", show),
     Route("/account/end", posted(end), methods=["POST"]),
+    Route("/account/zone", posted(choose_zone), methods=["POST"]),
     Route("/account/password", posted(change), methods=["POST"]),
 )

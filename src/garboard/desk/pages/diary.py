@@ -57,7 +57,8 @@ def show(request: Request) -> Response:
     for stage in LISTS:
         if stage == asked:
             return _one_list(request, stage)
-    with desk_of(request).database.reading() as connection:
+    desk = desk_of(request)
+    with desk.database.reading() as connection:
         counts = listing.counts(connection)
         found = tuple(
             List(
@@ -70,7 +71,7 @@ def show(request: Request) -> Response:
             if counts.get(stage) and stage != "not gone ahead"
         )
         dated = listing.with_a_day(connection, limit=_DAYS_AHEAD)
-    today = desk_of(request).now().date()
+    today = desk.now().date()
     return page(
         request,
         "diary.html",
@@ -78,6 +79,8 @@ def show(request: Request) -> Response:
         lists=found,
         not_gone_ahead=counts.get("not gone ahead", 0),
         days=_deadlines(dated, today)[:_DAYS_AHEAD],
+        now=desk.now(),
+        knows_zone=bool(desk.zones.name),
     )
 
 

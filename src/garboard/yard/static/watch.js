@@ -40,17 +40,17 @@ class Alone extends EventTarget {
     this.#run()
   }
 
-  /** It runs by the change at once, here and where else the page is open; then it is kept. @param {Partial<Watch>} change */
+  /** It runs by the change at once here, and where else the page is open once it is kept. @param {Partial<Watch>} change */
   async change(change) {
     this.isKept = undefined
     this.#become(change)
-    this.#others.postMessage(change)
     try {
       for (const [name, value] of Object.entries(change)) await set(named(name), value)
       this.isKept = true
     } catch {
       this.isKept = false
     }
+    this.#others.postMessage(change)
     this.dispatchEvent(new Event("tick"))
   }
 
