@@ -7,8 +7,8 @@ help:  ## list the commands
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):[^#]*## +/\1\t/' | expand -t 10
 
 demo: .venv/.ready node_modules/.ready  ## set up, build the invented surveys into signed reports, open the desk with them in it
-	$(BIN)/python demo/build.py
-	$(BIN)/python demo/open.py
+	@$(BIN)/python demo/build.py
+	@$(BIN)/python demo/open.py
 
 serve: .venv/.ready node_modules/.ready  ## open your own desk, kept in the folder desk
 	$(BIN)/garboard serve desk
@@ -50,11 +50,12 @@ clean:  ## remove what was built
 	rm -rf build .venv node_modules
 
 .venv/.ready: pyproject.toml requirements.lock
-	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Garboard needs Python 3.11 or newer.")'
-	test -x $(BIN)/python || $(PYTHON) -m venv .venv
-	$(BIN)/python -m pip install -qq --disable-pip-version-check --require-hashes -r requirements.lock
-	$(BIN)/python -m pip install -qq --disable-pip-version-check --no-deps --no-build-isolation -e .
-	touch $@
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Garboard needs Python 3.11 or newer.")'
+	@echo "Setting up: fetching the Python packages into .venv takes some minutes the first time, and says nothing meanwhile."
+	@test -x $(BIN)/python || $(PYTHON) -m venv .venv
+	@$(BIN)/python -m pip install -qq --disable-pip-version-check --require-hashes -r requirements.lock
+	@$(BIN)/python -m pip install -qq --disable-pip-version-check --no-deps --no-build-isolation -e .
+	@touch $@
 
 # What only the tests need besides Python: a browser, Java for the PDF validator.
 .venv/.tools: setup-tools
@@ -62,5 +63,6 @@ clean:  ## remove what was built
 	touch $@
 
 node_modules/.ready: package.json package-lock.json
-	npm ci --silent --no-audit --no-fund
-	touch $@
+	@echo "Setting up: fetching what the pages need into node_modules, about a minute."
+	@npm ci --silent --no-audit --no-fund
+	@touch $@

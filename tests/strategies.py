@@ -38,9 +38,10 @@ moments = st.builds(
     st.integers(0, 100_000),
     st.integers(-720, 720),
 )
+parts = st.sampled_from(["rudder-blade", "keel-joint"])
 places = st.builds(
     Place,
-    part=st.sampled_from(["rudder-blade", "keel-joint"]),
+    part=parts,
     side=st.sampled_from([None, "port", "starboard", "centre"]),
     number=st.none() | st.integers(1, 99),
     station_m=st.none() | st.floats(0, 20),
@@ -63,11 +64,11 @@ bodies: st.SearchStrategy[Any] = st.one_of(
     ),
     st.builds(Limitation, place=places, not_reached=words, reasons=st.just(("lined",))),
     st.builds(Observation, place=places, seen=words, count=st.none() | st.integers(0, 99)),
-    st.builds(Told, who=words, said=words, about=st.lists(words, max_size=2).map(tuple)),
+    st.builds(Told, who=words, said=words, about=st.lists(parts, max_size=2).map(tuple)),
     st.builds(Remark, text=words),
     st.builds(
         Arrangement,
-        what=st.sampled_from(["fee", "visit", "follow-up"]),
+        what=st.sampled_from(["contact", "fee", "visit", "follow-up"]),
         words=words,
         on=st.none() | st.dates(date(2000, 1, 1), date(2100, 1, 1)),
     ),

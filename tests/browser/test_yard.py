@@ -1,27 +1,19 @@
 """The page for the yard in a real browser: with no signal, through kills and a full disk, nothing saved is ever lost."""
 
 import base64
-import multiprocessing
 import os
-import socket
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 from random import Random
 from typing import Any
 
-import httpx2
 import pytest
 from browser.phone import Phone
-from cast import QUILLET, SURVEY, entry
+from browser.yard_desk import Yard
+from cast import SURVEY
 from playwright.sync_api import Playwright, expect, sync_playwright
-from survives.desk_child import admit, serve_at
 
-from garboard.desk.context import open_desk
-from garboard.notebook.body import Instruction
-
-PROCESSES = multiprocessing.get_context("forkserver")
 KILLS = 20
 # Photographs until one is not kept: the browser looks only now and then how much room is left.
 FILL = """async () => {
@@ -41,52 +33,6 @@ FILL = """async () => {
   }
   return { ids, problem: "" }
 }"""
-
-
-class Yard:
-    """A desk with the survey of Quillet, served at an address that stays the same between its ends."""
-
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
-        self.token = admit(folder)
-        desk = open_desk(folder)
-        asked = Instruction(client="Tamsin Orrowby", purpose="buy")
-        desk.surveys.add([entry(1, QUILLET), entry(2, asked)])
-        desk.close()
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = free.getsockname()[1]
-        self.address = f"http://localhost:{self.port}"
-
-    @contextmanager
-    def served(self) -> Iterator[None]:
-        """The desk in a process that is killed at the end."""
-        told, telling = PROCESSES.Pipe(duplex=False)
-        process = PROCESSES.Process(target=serve_at, args=(self.folder, self.port, telling))
-        process.start()
-        try:
-            assert told.poll(60)
-            yield
-        finally:
-            process.kill()
-            process.join()
-
-    def entries(self) -> dict[str, Any]:
-        """What the desk holds, by id; it is being served."""
-        headers = {"authorization": f"Bearer {self.token}"}
-        with httpx2.Client(base_url=self.address, headers=headers, timeout=60) as client:
-            found: dict[str, Any] = {}
-            cursor, more = 0, True
-            while more:
-                said = client.get("/api/entries", params={"since": cursor}).json()
-                found |= {each["id"]: each for each in said["entries"]}
-                cursor, more = said["cursor"], said["more"]
-            return found
-
-    def file(self, name: str) -> bytes:
-        """A file of the desk; it is being served."""
-        headers = {"authorization": f"Bearer {self.token}"}
-        with httpx2.Client(base_url=self.address, headers=headers, timeout=60) as client:
-            return client.get(f"/api/files/{name}").content
 
 
 @pytest.fixture

@@ -520,7 +520,11 @@ def test_the_pad_is_usable_with_gloves_and_by_ear(pad: Page, light: str) -> None
         ("soundings", 740, 360),
         ("readings", 740, 360),
         ("readings", 360, 640),
+        ("readings", 640, 360),
         ("readings along a grid", 360, 740),
+        ("readings along a grid", 360, 640),
+        ("readings along a grid", 740, 360),
+        ("readings along a grid", 640, 360),
     ],
 )
 def test_the_hull_and_all_that_is_done_about_it_are_in_one_view(

@@ -21,11 +21,13 @@ from garboard.notebook.body import (
     Limitation,
     Memo,
     Observation,
+    Person,
     Photo,
     Place,
     Reading,
     ReadingSet,
     Sounding,
+    Told,
     Withdrawal,
 )
 from garboard.notebook.entry import Entry, to_json
@@ -290,6 +292,33 @@ def test_a_visit_begins_with_how_she_lies_and_what_is_measured_later_is_added(
     phone.get_by_role("link", name="To the walk").click()
     expect(phone.get_by_role("link", name="Visit since")).to_be_visible()
     expect(phone.get_by_role("link", name="Begin the visit")).to_have_count(0)
+
+
+def test_who_is_there_and_what_they_said_is_kept_on_board(phone: Page, served: Served) -> None:
+    phone.get_by_role("link", name="Begin the visit").click()
+    for name, role in (("Bram Aldous", "seller"), ("Wyn Tressider", "yard hand")):
+        phone.get_by_label("Somebody else, by name").fill(name)
+        phone.get_by_role("button", name="Keep who it is").click()
+        expect(phone.locator("[data-kept]")).to_have_text("Say who it is, and as what.")
+        phone.get_by_label("As what").fill(role)
+        phone.get_by_role("button", name="Keep who it is").click()
+        expect(phone.get_by_role("button", name=f"{name}, {role}")).to_have_attribute("aria-pressed", "true")  # fmt: skip
+
+    phone.get_by_role("button", name="Wyn Tressider, yard hand").press("Enter")
+    expect(phone.locator("[data-kept]")).to_contain_text("was not there")
+    expect(phone.get_by_role("button", name="Wyn Tressider, yard hand")).to_be_focused()
+    offered = phone.locator("#names option").evaluate_all("(all) => all.map((each) => each.value)")
+    phone.get_by_label("Who said it").fill("Bram Aldous")
+    phone.get_by_label("What was said").fill("She never touched.")
+    phone.get_by_role("button", name="Keep what was said").click()
+    expect(phone.locator("[data-kept]")).to_contain_text("told by Bram Aldous")
+
+    assert offered == ["Bram Aldous", "Wyn Tressider"]
+    assert what_bars(phone) == ([], [], True)
+    found = at_desk(served, phone)
+    there = {each.name: (each.role, each.attended) for each in found.bodies(Person)}
+    assert there == {"Bram Aldous": ("seller", True), "Wyn Tressider": ("yard hand", False)}
+    assert found.bodies(Told) == (Told(who="Bram Aldous", said="She never touched."),)
 
 
 def test_a_visit_ends_before_the_ladder_goes_and_an_end_by_mistake_is_taken_back(

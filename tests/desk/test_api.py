@@ -1,6 +1,7 @@
 """The API: what is sent twice is held once, what is refused is named, what is acknowledged is there."""
 
 import json
+from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
@@ -15,7 +16,16 @@ from strategies import entries as any_entries
 
 from garboard.desk.api import entries, files, openapi
 from garboard.desk.context import Desk
-from garboard.notebook.body import KINDS, Observation, Place, Remark
+from garboard.notebook.body import (
+    KINDS,
+    Memo,
+    Observation,
+    Photo,
+    Place,
+    Recording,
+    Remark,
+    Told,
+)
 from garboard.notebook.entry import to_json
 
 BOAT = entry(1, QUILLET)
@@ -67,6 +77,52 @@ def test_what_makes_no_sense_is_named_and_its_neighbours_are_kept(browser: TestC
     assert [(each["number"], each["id"]) for each in found["refused"]] == [(0, "7"), (2, SEEN.id)]
     assert "not a UUIDv7" in found["refused"][0]["problems"][0]
     assert 'Did you mean "keel-joint"?' in found["refused"][1]["problems"][0]
+
+
+NOWHERE = Place(part="keel-jont")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        Memo(file="m.webm", sha256=HASH, seconds=4.0, place=NOWHERE),
+        Recording(file="s.wav", sha256=HASH, place=NOWHERE),
+        Remark(text="look again", place=NOWHERE),
+        Photo(number=1, file="a.jpg", sha256=HASH, media_type="image/jpeg", caption="", place=NOWHERE),
+        Told(who="the owner", said="it leaks", about=("keel-joint", "keel-jont")),
+    ],
+)  # fmt: skip
+def test_what_was_recorded_at_a_part_that_there_is_not_is_refused_by_itself(
+    browser: TestClient, body: Any
+) -> None:
+    found = push(browser, BOAT, entry(3, body), SEEN)
+
+    assert found["held"] == [BOAT.id, SEEN.id]
+    ((refused,),) = (each["problems"] for each in found["refused"])
+    assert 'there is no part "keel-jont". Did you mean "keel-joint"?' in refused
+
+
+def test_a_part_that_the_boat_gets_later_in_the_same_batch_may_be_spoken_of_before(
+    browser: TestClient,
+) -> None:
+    spoken = Memo(file="m.webm", sha256=HASH, seconds=4.0, place=Place(part="skin-fitting", number=12))  # fmt: skip
+    counted = replace(QUILLET, numbers={"skin-fitting": 12})
+
+    found = push(browser, entry(3, spoken), BOAT, entry(4, counted, replaces=(1,)))
+
+    assert found["refused"] == []
+    assert len(found["held"]) == 3
+
+
+def test_what_cannot_be_read_is_named_in_the_words_of_its_form(browser: TestClient) -> None:
+    rows = [{"place": {"part": "keel-joint", "station_m": 500}, "as_read": "12"}]
+    body = {"name": "a", "quantity": "moisture", "unit": "scale", "instrument": "m", "readings": rows}  # fmt: skip
+
+    found = push(browser, {**to_json(SEEN), "kind": "reading set", "body": body})
+
+    assert found["refused"][0]["problems"] == [
+        "Reading set, reading 1, “Station”: 500 m cannot be. Give a value from -5 to 150 m."
+    ]
 
 
 def test_another_content_under_an_id_that_is_taken_is_refused(browser: TestClient) -> None:

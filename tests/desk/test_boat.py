@@ -1,5 +1,6 @@
 """The boat: looked at as she is typed, kept as a correction, and chosen between where two disagree."""
 
+import re
 from dataclasses import fields, replace
 from html import unescape
 
@@ -371,3 +372,59 @@ def test_what_she_has_and_what_nobody_knows_cannot_be_the_same(
     assert "nobody knows whether she has it" in unescape(answers[0].text)
     assert "she has nothing, and something is listed" in unescape(answers[1].text)
     assert now(desk).of(Boat) == (FIRST,)
+
+
+def test_that_she_has_nothing_fills_in_a_blank_until_something_was_told(
+    browser: TestClient, desk: Desk
+) -> None:
+    told = Boat(name="Quillet", loa_m=10.2)
+    desk.surveys.add([entry(1, told), ASKED])
+
+    answer = browser.post(PAGE, data=form(told, fitted_none="yes"))
+    (made,) = now(desk).of(Boat)
+    back = browser.post(PAGE, data=form(made.body, of=made.id, fitted_none="no"))
+
+    assert answer.status_code == 303
+    assert (made.body.fitted_none, made.why) == (True, "what was blank is filled in")
+    assert back.status_code == 422
+    assert "Say why it is corrected: She has none of these." in back.text
+
+
+def asked_about(page: str) -> dict[str, bool]:
+    """The questions about fittings, and whether each is in sight."""
+    found = re.findall(r'<div class="fitting" data-fitting="([\w-]+)"( hidden)?>', page)
+    return {slug: not hidden for slug, hidden in found}
+
+
+def test_a_boat_of_one_hull_is_asked_about_nothing_between_hulls(
+    browser: TestClient, desk: Desk
+) -> None:
+    told = Boat(name="Quillet", hulls=1, material="grp", rig="none")
+    desk.surveys.add([entry(1, told), ASKED])
+
+    asked = asked_about(browser.get(PAGE).text)
+
+    assert {each for each, is_asked in asked.items() if not is_asked} == {
+        "bridgedeck", "daggerboards", "folding-hulls", "trampoline",
+        "integral-tanks", "sheathing", "rigid-bottom", "bowsprit", "furling-gear",
+    }  # fmt: skip
+
+
+def test_what_was_ticked_stays_in_sight_though_she_cannot_have_it(
+    browser: TestClient, desk: Desk
+) -> None:
+    told = Boat(name="Quillet", hulls=1, fitted=("trampoline",), fitted_unknown=("bridgedeck",))
+    desk.surveys.add([entry(1, told), ASKED])
+
+    asked = asked_about(browser.get(PAGE).text)
+
+    assert asked["trampoline"]
+    assert asked["bridgedeck"]
+    assert not asked["daggerboards"]
+
+
+def test_what_she_cannot_have_follows_what_is_typed(browser: TestClient, desk: Desk, kept: None) -> None:  # fmt: skip
+    drawn = browser.post(f"{PAGE}/drawing", data=form(hulls="2", material="steel")).text
+
+    said = re.findall(r'id="impossible" hidden data-fittings="([^"]*)"', drawn)
+    assert said == ["folding-hulls rigid-bottom sheathing"]

@@ -1,5 +1,6 @@
 """A first call becomes a survey, and tells whether the boat was here before."""
 
+import re
 from datetime import date
 from typing import Any
 
@@ -9,8 +10,9 @@ from starlette.testclient import TestClient
 
 from garboard.desk.before import Asked, in_words, surveyed_before
 from garboard.desk.context import Desk
-from garboard.notebook.body import Boat, Conditions, Instruction, Person
+from garboard.notebook.body import Arrangement, Boat, Conditions, Instruction, Person, Told
 from garboard.notebook.fold import Survey
+from garboard.notebook.sharing import shared
 
 CALL = {
     "client": "Mirel Tannock",
@@ -154,3 +156,56 @@ def test_the_surest_mark_names_her_once(desk: Desk) -> None:
     assert in_words(found) == "Your own records: the same identity number, surveyed on 12 May 2026 for another client."  # fmt: skip
     assert itself == ()
     assert in_words(itself) == "No earlier survey of this boat among your own records."
+
+
+def test_how_the_client_is_reached_and_the_fee_are_kept_where_no_report_carries_them(
+    browser: TestClient, desk: Desk
+) -> None:
+    survey = opened(
+        browser, desk, telephone="0471 220 118", email="mirel@example.org", fee="640 in all"
+    )
+
+    assert [(each.what, each.words, each.with_whom) for each in survey.bodies(Arrangement)] == [
+        ("contact", "0471 220 118, mirel@example.org", "Mirel Tannock"),
+        ("fee", "640 in all", "Mirel Tannock"),
+    ]
+    assert not any(each.kind == "arrangement" for each in shared(survey.entries))
+
+
+def test_the_address_of_the_client_is_said_to_whom_the_terms_are_offered(
+    browser: TestClient, desk: Desk
+) -> None:
+    form = {"name": "Terms of survey", "text": "For the client alone."}
+    browser.post("/terms-texts", data=form)
+    survey = opened(
+        browser,
+        desk,
+        client_address="3 Quay Lane\nFennick",
+        fee="640 in all",
+        email="mirel@example.org",
+    )
+
+    sent = browser.post(f"/s/{survey.id}/instruction/terms", data={"text": "Terms of survey"}).text
+    link = re.findall(r"terms/[\w-]+", sent)[0]
+    shown = browser.get(f"/{link}").text
+
+    assert 'href="mailto:mirel@example.org?subject=' in sent
+    assert "<dt>Client</dt><dd>Mirel Tannock, 3 Quay Lane, Fennick</dd>" in shown
+    assert "<dt>Price</dt><dd><b>640 in all</b></dd>" in shown
+    assert "mirel@example.org" not in shown
+
+
+def test_what_the_client_says_of_her_past_is_kept_as_told(browser: TestClient, desk: Desk) -> None:
+    survey = opened(browser, desk, history="Aground in 2019, said to be repaired.")
+
+    (told,) = survey.bodies(Told)
+    assert told.who == "Mirel Tannock, in the first call"
+    assert told.said == "Aground in 2019, said to be repaired."
+
+
+def test_what_is_asked_besides_is_closed_until_something_stands_in_it(browser: TestClient) -> None:
+    def part(page: str) -> str:
+        return page.partition("<summary>More about the client")[0].rpartition("<details")[2].strip()
+
+    assert part(browser.get("/new").text) == ">"
+    assert part(browser.get("/new?fee=640").text) == "open>"

@@ -1,10 +1,10 @@
 """The one way in which a page writes: what takes the place of others does so only while those stand."""
 
 import threading
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import is_dataclass, replace
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from cast import QUILLET, SURVEY, entry
@@ -12,11 +12,22 @@ from starlette.requests import Request
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
+from garboard.desk.forms import field_words
 from garboard.desk.keep import correct, filled_from, keep, overtaken, versions, withdraw
-from garboard.notebook.body import Boat, Observation, Place, Withdrawal
+from garboard.dossier.table import bare
+from garboard.notebook.body import (
+    KINDS,
+    Boat,
+    Observation,
+    Place,
+    Reading,
+    ReadingSet,
+    Withdrawal,
+)
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Refused
+from garboard.notebook.shape import hints
 
 CRACK = Observation(place=Place(part="keel-joint"), seen="a crack")
 FIRST = entry(2, CRACK)
@@ -157,4 +168,32 @@ def test_what_is_refused_is_named_by_its_kind_and_by_no_id(request_: Request) ->
     with pytest.raises(Refused) as refused:
         keep(request_, SURVEY, Observation(place=Place(part="rud"), seen="a crack"))
 
-    assert [each.where for each in refused.value.problems] == ["Observation part"]
+    assert [each.where for each in refused.value.problems] == ["Observation, “Part of the boat”"]
+
+
+def test_what_is_refused_names_its_field_as_the_form_does(request_: Request) -> None:
+    row = Reading(place=Place(part="keel-joint"), as_read="99999")
+    readings = ReadingSet(name="a", quantity="moisture", unit="scale", instrument="meter", readings=(row,))  # fmt: skip
+
+    with pytest.raises(Refused) as refused:
+        keep(request_, SURVEY, readings)
+
+    assert str(refused.value).startswith("Reading set, reading 1, “Value”: 99999 scale cannot be.")
+
+
+@pytest.mark.parametrize("kind", [each for each in KINDS if each != "withdrawal"])
+def test_every_field_that_could_be_refused_has_words(kind: str) -> None:
+    for path in paths_of(KINDS[kind]):
+        said = list(field_words(kind, path))
+
+        assert said, path
+        assert not any("_" in each for each in said), said
+
+
+def paths_of(cls: type, at: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """The path of every field of a body, rows and records opened."""
+    for name, hint in hints(cls).items():
+        held = (bare(hint), *get_args(bare(hint)))
+        inner = next((each for each in held if isinstance(each, type) and is_dataclass(each)), None)
+        row = f"{name}[1]" if get_args(bare(hint)) else name
+        yield from paths_of(inner, (*at, row)) if inner else iter([(*at, name)])

@@ -61,6 +61,19 @@ def test_a_set_is_kept_with_what_its_instrument_reads(browser: TestClient, desk:
     )
 
 
+@pytest.mark.parametrize(("day", "hour"), [("2026-01-20", 9), ("2026-05-11", 8)])
+def test_the_time_of_a_set_is_told_by_the_offset_of_its_own_day(
+    browser: TestClient, desk: Desk, day: str, hour: int
+) -> None:
+    browser.post("/account/zone", data={"zone": "Europe/Paris"})
+
+    send(browser, read_at=f"{day} 10:57")
+
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+    assert survey.done_at(survey.of(ReadingSet)[-1]).astimezone(UTC).hour == hour
+
+
 @pytest.mark.parametrize(
     ("typed", "at"),
     [

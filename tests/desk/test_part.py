@@ -86,7 +86,7 @@ def test_everything_recorded_of_it_is_shown(browser: TestClient, desk: Desk, pag
 
     for words in (
         "behind the drawers", "stowed gear was in the way", "green stain", "12.5 mm long",
-        "1 sounding: 1 dull", "1 reading of moisture, pads", "valve shut", "stiff at the end", "c.wav",
+        "1 sounding: 1 dull", "pads: 1 reading of moisture", "valve shut", "stiff at the end", "c.wav",
         "changed in 2019", "ask again", "Valve stained",
     ):  # fmt: skip
         assert words in shown

@@ -14,6 +14,7 @@ from shots import sha256_of, shot
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
+from garboard.desk.pages.photo_check import CAPTIONED
 from garboard.desk.pages.photo_sorting import offset_as_text, offset_in
 from garboard.judgement.gaps import looked_at
 from garboard.notebook.body import (
@@ -464,7 +465,7 @@ def test_the_walk_begins_with_the_first_printed_photograph_and_the_text_of_its_p
 
 
 def test_a_yes_is_kept_as_an_entry_and_the_next_photograph_comes(browser: TestClient, desk: Desk) -> None:  # fmt: skip
-    first, second = keep(desk, 1, printed=True), keep(desk, 2, printed=True)
+    first, second = keep(desk, 1, printed=True, place=RUDDER), keep(desk, 2, printed=True)
 
     answer = browser.post(f"{SHEET}/check", data={"photo": first.id, "act": "yes"})
 
@@ -504,8 +505,33 @@ def test_a_photograph_that_proves_nothing_is_not_printed(browser: TestClient, de
     assert "No photograph is printed yet." in text(browser, f"{SHEET}/check")
 
 
+@pytest.mark.parametrize("place", [None, HATCH])
+def test_nothing_is_said_to_be_in_a_text_that_is_empty(
+    browser: TestClient, desk: Desk, place: Place | None
+) -> None:
+    found = keep(desk, 1, printed=True, place=place)
+    before = text(browser, f"{SHEET}/check")
+
+    answer = browser.post(f"{SHEET}/check", data={"photo": found.id, "act": "yes"})
+
+    assert "Yes, everything" not in before
+    assert answer.status_code == 422
+    assert "nothing is written of it yet: it has no caption" in answer.text
+    assert held(desk).bodies(Answer) == ()
+
+
+def test_where_only_the_caption_speaks_the_answer_says_so(browser: TestClient, desk: Desk) -> None:
+    found = keep(desk, 1, printed=True, place=HATCH, caption="Hatch from outside")
+    before = text(browser, f"{SHEET}/check")
+
+    browser.post(f"{SHEET}/check", data={"photo": found.id, "act": "yes"})
+
+    assert "Yes, the caption says everything" in before
+    assert [each.words for each in held(desk).bodies(Answer)] == [CAPTIONED]
+
+
 def test_the_end_of_the_walk_is_said(browser: TestClient, desk: Desk) -> None:
-    found = keep(desk, 1, printed=True)
+    found = keep(desk, 1, printed=True, place=RUDDER)
 
     browser.post(f"{SHEET}/check", data={"photo": found.id, "act": "yes"})
 

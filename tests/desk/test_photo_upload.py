@@ -15,6 +15,7 @@ from shots import sha256_of, shot
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
+from garboard.desk.keep import filled_from
 from garboard.desk.pages.photo_upload import MOST_PHOTO_BYTES, free_name, next_number
 from garboard.notebook.body import Conditions, Photo, Place, Withdrawal
 from garboard.notebook.fold import fold
@@ -149,6 +150,29 @@ def test_two_at_a_time_get_a_number_each(browser: TestClient, desk: Desk) -> Non
         thread.join()
 
     assert [photo.number for photo in photos(desk)] == list(range(1, 9))
+
+
+def test_a_clock_once_set_right_is_right_for_what_the_same_camera_sends_later(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser, shot(1, camera="Near"), "1.jpg")
+    for offset in ("0:30:00", "0:30:00"):
+        of = standing_ids(desk)
+        sent = {"camera": "Near", "offset": offset, "of": of}
+        assert browser.post(f"/s/{SURVEY}/photographs/clock", data=sent).status_code == 303
+
+    said = send(browser, shot(2, camera="Near"), "2.jpg")
+    send(browser, shot(3, camera="Far"), "3.jpg")
+
+    assert [photo.taken.hour for photo in photos(desk) if photo.taken] == [10, 10, 9]
+    assert "whose clock was set right: 12 May 2026, 10:41." in said["kept"]
+
+
+def standing_ids(desk: Desk) -> str:
+    """What the form that sets the clock says it was filled from."""
+    found = desk.surveys.get(SURVEY)
+    assert found is not None
+    return filled_from(found.of(Photo))
 
 
 def test_a_clock_that_lies_in_the_future_costs_the_time_and_not_the_photograph(

@@ -100,24 +100,23 @@ def test_an_instrument_nobody_described_is_asked_for(browser: TestClient, desk: 
     assert f"/s/{SURVEY}/add/instrument?name=borrowed%20meter" in page
 
 
-def test_the_sets_stand_by_what_was_read(browser: TestClient) -> None:
+def test_the_sets_stand_by_their_names_with_what_was_read(browser: TestClient) -> None:
     page = said(browser, BASE)
 
     assert (
-        "Moisture, topside laminate and bottom laminate, meter 16 readings, scale “port bottom”"
+        "port bottom Moisture, topside laminate and bottom laminate, meter: 16 readings, scale"
         in page
     )
 
 
-def test_a_set_and_its_readings_are_titled_by_what_was_read_on_what_with_what(
-    browser: TestClient,
-) -> None:
-    title = "Moisture, topside laminate and bottom laminate, meter"
+def test_a_set_is_headed_by_the_name_that_somebody_gave_it(browser: TestClient) -> None:
+    shown = browser.get(SET).text
 
-    assert f"<h1>{title}</h1>" in browser.get(SET).text
+    assert "<h1>port bottom</h1>" in shown
+    assert "<dt>On</dt><dd>topside laminate and bottom laminate</dd>" in shown
     page = browser.get(f"{SET}/13").text
     assert "<h1>30 scale, reading 13</h1>" in page
-    assert f'<a href="{SET}">{title}</a>' in page
+    assert f'<a href="{SET}">port bottom</a>' in page
 
 
 def test_that_something_is_being_worked_out_is_said_only_while_it_is(browser: TestClient) -> None:

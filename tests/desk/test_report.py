@@ -223,6 +223,32 @@ def test_the_number_is_asked_for_where_the_report_is_issued(
     assert 'id="report_number"' not in browser.get(PAGE).text
 
 
+@pytest.mark.parametrize("has_key", [False, True])
+def test_a_missing_number_leads_to_the_form_that_takes_it(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes, has_key: bool
+) -> None:
+    if has_key:
+        give_key(browser, p12)
+    asked = now(desk).of(Instruction)[0]
+    unnumbered = replace(asked.body, report_number="")
+    desk.surveys.add([replace(entry(90, unnumbered), replaces=(asked.id,))])
+
+    page = browser.get(f"{PAGE}?all=yes").text
+
+    assert f'href="{PAGE}#report_number"' in page
+    assert page.count('<input id="report_number"') == 1
+
+
+def test_the_number_can_be_kept_before_there_is_a_key(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    answer = browser.post(f"{PAGE}/number", data={"report_number": "C-15"})
+
+    assert answer.status_code == 303
+    assert now(desk).bodies(Instruction)[0].report_number == "C-15"
+    assert browser.post(f"{PAGE}/number", data={"report_number": " "}).status_code == 422
+
+
 def test_a_report_is_issued_without_a_number_where_that_was_said(
     browser: TestClient, desk: Desk, survey: Survey, p12: bytes
 ) -> None:

@@ -97,6 +97,41 @@ def test_findings_stand_by_urgency_and_are_numbered_once() -> None:
     assert [(b.number, b.title) for b in found] == [(1, "Keel joint open"), (2, "Rig old")]
 
 
+def beside(of: Document, heading: str) -> str:
+    """What stands under a heading of the summary, to the next heading."""
+    at = next(n for n, b in enumerate(of.blocks) if isinstance(b, Heading) and b.text == heading)
+    end = next(n for n, b in enumerate(of.blocks) if n > at and isinstance(b, Heading))
+    return words(replace(of, blocks=of.blocks[at + 1 : end])).replace("\n", "")
+
+
+def test_the_summary_names_first_what_a_finding_could_not_see_and_what_it_could_hide() -> None:
+    engine = Limitation(place=Place(part="engine-cold-start"), not_reached="all", reasons=("no-consent",), could_hide="smoke", would_lift="a trial")  # fmt: skip
+    bolt = replace(engine, place=Place(part="keel-bolt"), could_hide="wasted shanks")
+
+    made = document(engine, bolt, replace(URGENT, evidence=(entry(4, bolt).id,)))
+
+    said = beside(made, "What could not be seen")
+    assert said.index("Keel bolt: wasted shanks.") < said.index("Engine on cold start: smoke.")
+
+
+def test_what_every_reader_needs_stands_before_the_contents() -> None:
+    made = document(URGENT)
+
+    opening = headings(replace(made, blocks=made.blocks[: made.opening]))
+    assert opening == ["Summary", "Findings at a glance"]
+    assert headings(made)[2] == "What was not examined"
+
+
+def test_an_answer_about_a_chore_is_not_printed_as_one_about_the_boat() -> None:
+    chore = Answer(gap="silent second-walk-round", words="It rained.")
+    part = Answer(gap="silent stem", words="Under a cover.")
+
+    text = words(document(chore, part))
+
+    assert "Under a cover." in text
+    assert "It rained." not in text
+
+
 def test_what_was_not_examined_is_counted_near_the_front() -> None:
     limit = Limitation(place=KEEL, not_reached="aft end", reasons=("painted-over",), could_hide="a second opening", would_lift="paint scraped")  # fmt: skip
 
@@ -224,6 +259,20 @@ def test_costs_are_added_up_by_urgency_and_say_what_they_leave_out() -> None:
         ["Keep under watch", "EUR\N{NO-BREAK SPACE}100 to 150"],
         ["In all", f"EUR\N{NO-BREAK SPACE}200 to 300{left_out}"],
     ]
+
+
+def test_the_summary_says_what_it_may_cost_by_urgency_and_in_all() -> None:
+    first, second = entry(10, URGENT), entry(11, LATER)
+    advice = [entry(12 + n, Recommendation(finding=of.id, what="x", by_whom="y", by_when="z", verified="v")) for n, of in enumerate((first, first, second))]  # fmt: skip
+    costs = [entry(20 + n, Cost(recommendation=r.id, low_minor=100_00, high_minor=150_00, currency="EUR", basis="quote", on=date(2026, 5, 1))) for n, r in enumerate(advice[1:])]  # fmt: skip
+    survey = fold([entry(1, BUY), entry(2, QUILLET), first, second, *advice, *costs])
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    assert beside(made, "What it may cost").replace("\N{NO-BREAK SPACE}", " ") == (
+        "Before launching EUR 100 to 150; keep under watch EUR 100 to 150. "
+        "In all EUR 200 to 300, without 1 recommendation that no cost is given for."
+    )
 
 
 def test_an_insurer_gets_required_and_maintenance_as_two_lists() -> None:

@@ -117,6 +117,29 @@ def test_headings_step_down_by_one_and_findings_stand_under_theirs(page: Page) -
     assert page.locator("article.finding h4").count() == 3
 
 
+def test_the_contents_stand_behind_the_opening(
+    document: Document, photos: Mapping[str, bytes]
+) -> None:
+    blocks = tuple(Heading(level=1, text=f"Chapter {n}", label=f"chapter-{n}") for n in range(3))
+    made = dataclasses.replace(document, blocks=blocks, opening=2, cover=None, files=())
+
+    page = html_of(made, photos.__getitem__).content.decode()
+
+    assert page.index('id="chapter-1"') < page.index("<nav") < page.index('id="chapter-2"')
+
+
+def test_the_caption_of_a_wide_table_stays_whole_on_a_phone(browser: Browser, address: str) -> None:
+    page = browser.new_page(viewport={"width": 360, "height": 900})
+    page.goto(address)
+
+    right = page.locator("caption > span").evaluate_all(
+        "captions => Math.max(...captions.map(each => each.getBoundingClientRect().right))"
+    )
+
+    assert 0 < right <= 360
+    page.close()
+
+
 def test_every_link_leads_somewhere(page: Page) -> None:
     targets = page.locator("a[href^='#']").evaluate_all(
         "links => links.map(each => each.getAttribute('href').slice(1))"

@@ -299,6 +299,20 @@ def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
     assert all(f"Section {each}" in contents for each in range(64))
 
 
+def test_the_contents_stand_behind_the_opening_and_in_two_columns_of_one_height(
+    document: Document,
+) -> None:
+    opening = (Heading(level=1, text="Summary", new_page=True), *paragraphs("first", 1))
+    headings = tuple(Heading(level=2, text=f"Section {each}") for each in range(50))
+    made = only(document, *opening, *paragraphs("then", 1), *headings)
+
+    pages = pages_of(pdf_of(dataclasses.replace(made, opening=2), no_photos).content)
+
+    assert "first 0" in flat(pages[1])
+    contents = flat(pages[2])
+    assert contents.index("Contents") < contents.index("Section 49") < contents.index("then 0")
+
+
 def tall(number: int) -> Drawing:
     svg = '<svg xmlns="http://www.w3.org/2000/svg" width="150mm" height="140mm" viewBox="0 0 150 140"><path d="M0 0H150"/></svg>'
     return Drawing(svg=svg, alt=f"tall {number}", caption=f"Tall {number}", number=number)
@@ -365,6 +379,16 @@ def test_no_drawing_overtakes_another(document: Document) -> None:
     pages = pages_of(pdf_of(only(document, *blocks), no_photos).content)
 
     assert page_of("Tall 1", pages) < page_of("Tall 2", pages)
+
+
+def test_text_fills_the_page_before_two_drawings_in_a_row(document: Document) -> None:
+    small = dataclasses.replace(tall(2), svg=tall(2).svg.replace("140", "60"))
+    blocks = [*paragraphs("before", 10), tall(1), small, *paragraphs("after", 10)]
+
+    pages = pages_of(pdf_of(only(document, *blocks), no_photos).content)
+
+    assert page_of("before 9", pages) == page_of("after 0", pages)
+    assert page_of("Tall 1", pages) <= page_of("Tall 2", pages)
 
 
 @pytest.mark.parametrize("flavour", ["3a", "ua1"])

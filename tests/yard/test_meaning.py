@@ -3,6 +3,7 @@ from typing import Any
 
 from cast import QUILLET, entry
 
+from garboard.methods.library import results_of
 from garboard.notebook.body import Instruction, Place, Reading, ReadingSet, Side
 from garboard.notebook.fold import fold
 from garboard.yard.meaning import meaning_of
@@ -20,7 +21,9 @@ def read(name: str, side: Side | None, *values: str) -> ReadingSet:
 def meant(*sets: ReadingSet) -> list[dict[str, Any]]:
     bodies = (QUILLET, ASKED, *sets)
     survey = fold(entry(number, body) for number, body in enumerate(bodies, 1))
-    results: list[dict[str, Any]] = json.loads(json.dumps(meaning_of(survey)))["results"]
+    results: list[dict[str, Any]] = json.loads(json.dumps(meaning_of(survey, results_of(survey))))[
+        "results"
+    ]
     return results
 
 

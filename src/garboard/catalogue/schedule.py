@@ -105,6 +105,21 @@ def left_out(
     return tuple(each for each in found if each is not None)
 
 
+def possible_fittings(boat: Boat) -> tuple[str, ...]:
+    """What a boat may have by all else that is stated of her, in the order in which it is asked.
+
+    >>> "trampoline" in possible_fittings(Boat(name="One", hulls=1))
+    False
+    >>> "trampoline" in possible_fittings(Boat(name="Nobody has counted"))
+    True
+    """
+    facts = {**facts_of(boat, ()), "visit": None}
+    possible = {
+        each for part in catalogue().parts.values() for each in part.applies.fittings(facts)
+    }
+    return tuple(each for each in catalogue().vocabulary.fittings if each in possible)
+
+
 def facts_of(boat: Boat, visits: Iterable[str]) -> Facts:
     """What is stated of a boat and a survey, in the form that tests ask of.
 
@@ -192,7 +207,7 @@ def _called(part: Part, brief: _Brief) -> Iterator[Called]:
     why = _why(part, brief, vocabulary)
     # What the instruction names is called for whatever the answers are.
     unstated = () if part.id in brief.asked else part.applies.unstated(brief.facts)
-    asked = part.applies.asks(FITTED) if FITTED in unstated else ()
+    asked = part.applies.fittings(brief.facts) if FITTED in unstated else ()
     fittings = open_fittings(asked, brief.facts)
     ask = tuple(_questions(unstated, fittings, vocabulary))
     foreseen = tuple(_foreseen(part, brief.visits))

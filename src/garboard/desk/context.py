@@ -1,7 +1,7 @@
 """What every page of the desk stands on: the store, the clock, the zone; and how a request reaches it."""
 
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, timezone, tzinfo
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
@@ -42,8 +42,9 @@ class Desk:
         return self.zones.current
 
     def now(self) -> datetime:
-        """The time here."""
-        return self.clock().astimezone(self.zone)
+        """The time here, with the offset that it has now, as entries state it."""
+        here = self.clock().astimezone(self.zone)
+        return here.astimezone(timezone(here.utcoffset() or timedelta(0)))
 
     def close(self) -> None:
         """Let go of the store."""

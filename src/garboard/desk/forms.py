@@ -175,6 +175,40 @@ def kind_words(kind: str) -> str:
     return catalogue().vocabulary.kind(kind)
 
 
+def field_words(kind: str, steps: Sequence[str]) -> Iterator[str]:
+    """What the form of a kind calls a field, step by step.
+
+    Args:
+        kind: The kind of entry.
+        steps: Names of fields from the body inwards, a row of several as "readings[3]", a part by its id.
+
+    >>> list(field_words("sounding", ["place", "station_m"])), list(field_words("boat", ["numbers", "keel-joint"]))
+    (['“Station”'], ['“How many of each part”', 'keel-to-hull joint'])
+    >>> list(field_words("memo", ["part"])), list(field_words("value", ["point"]))
+    (['“Part of the boat”'], ['“Rounded opinion”'])
+    """
+    if kind not in KINDS:
+        # Of a newer version: what it is called there is not known here.
+        yield from steps
+        return
+    cls: Any = KINDS[kind]
+    for step in steps:
+        name, _, row = step.removesuffix("]").partition("[")
+        name = name if name in hints(cls) else f"{name}{MINOR}"
+        if name not in hints(cls):
+            # The notebook names the part of a place without saying of which place.
+            yield f"“{_words('place', step)['label']}”" if step == "part" else part_name(step)
+            continue
+        hint = bare(hints(cls)[name])
+        inner = hint if _is_record(hint) else _inner(hint)
+        if inner is None:
+            yield f"“{_words(kind, name).get('label', _humanised(name))}”"
+            continue
+        cls, kind = inner, inner.__name__.lower()
+        if row:
+            yield f"{kind} {row}"
+
+
 def counted_kind(kind: str, count: int) -> str:
     """So many entries of a kind, in words.
 

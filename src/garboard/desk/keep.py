@@ -19,6 +19,7 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.context import DEVICE, Desk, desk_of, who
 from garboard.desk.forms import Filled, Texts, kind_words
 from garboard.desk.notes import add_kept
+from garboard.desk.refusals import in_words, wrong
 from garboard.desk.told import facts_of, line_of
 from garboard.desk.worked import hull_for
 from garboard.judgement.strays import stray
@@ -178,9 +179,10 @@ def accept(
             known=known_words(),
             now=desk.now(),
             held=folded.entries if folded else (),
-            where={each.id: capital(kind_words(each.kind)) for each in entries},
+            where={each.id: each.id for each in entries},
         )
-        problems = [*vetted.problems, *_off_the_boat(folded, vetted.accepted)]
+        told = (each for _, each in in_words(vetted.problems, entries))
+        problems = [*told, *_off_the_boat(folded, vetted.accepted)]
         if problems:
             raise Refused(problems)
         desk.surveys.add(vetted.accepted, also)
@@ -265,17 +267,19 @@ def _changed_in(desk: Desk, survey: Survey, entry: Entry[Any]) -> str:
 
 def _off_the_boat(survey: Survey | None, entries: Iterable[Entry[Any]]) -> Iterator[Problem]:
     """What puts a sounding or an observation off the boat; readings are judged row by row where they are typed."""
-    placed = [each.body.place for each in entries if isinstance(each.body, Sounding | Observation)]
-    if survey is None or not any(place.station_m is not None for place in placed):
+    placed = [each for each in entries if isinstance(each.body, Sounding | Observation)]
+    if survey is None or not any(each.body.place.station_m is not None for each in placed):
         return
     try:
         hull = hull_for(survey)
     except ValueError:
         return
-    for place in placed:
-        off = stray(place, hull)
+    for each in placed:
+        off = stray(each.body.place, hull)
         if off:
-            yield Problem(where=f"place.{off.field}", what=off.what, do=off.do)
+            yield wrong(
+                Problem(where="", what=off.what, do=off.do), each.kind, f"place {off.field}"
+            )
 
 
 def known_words() -> Known:

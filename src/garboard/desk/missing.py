@@ -83,7 +83,7 @@ def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort
     if id_.startswith("missing "):
         return _of_beginning(id_.removeprefix("missing "), here, back)
     if id_ == "report number":
-        return _of_beginning("instruction", here, back)
+        return f"{here}/report#report_number"
     for sort in _OF_A_PART:
         if id_.startswith(sort):
             return f"{here}/part/{quote(id_.removeprefix(sort))}"

@@ -98,7 +98,7 @@ def _lines(survey: Survey, asked: Instruction) -> tuple[str, ...]:
     """The work asked for, a line a matter; only this survey's own."""
     words = catalogue().vocabulary
     said = (
-        ("Client", asked.client),
+        ("Client", ", ".join((asked.client, *asked.client_address.splitlines()))),
         ("Boat", survey.boat.name if survey.boat else ""),
         ("Purpose", words.purposes[asked.purpose]),
         ("How she is seen", ", ".join(words.visits[each] for each in asked.visits)),

@@ -5,7 +5,7 @@ Copies and measurements lie beside each other in the store of copies, which may 
 
 import json
 from collections.abc import Mapping, Sequence
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
@@ -32,6 +32,9 @@ Size = Literal["thumb", "screen", "whole"]
 
 LONG_EDGE_PX: Mapping[str, int] = MappingProxyType({"thumb": 360, "screen": 1600, "whole": 1600})
 """By size; the whole is not cropped or marked, and shown to those who do that."""
+
+CLOCK_WRONG = "its camera's clock was wrong"
+"""How the reason begins for which a photograph's time is corrected with all of its camera."""
 
 _LOOK = "look-1"
 _MOST_LOOKS = 20_000
@@ -148,6 +151,36 @@ def camera_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
         return taken_at(desk.blobs.path(sha256), zone_of(desk, survey))
     except Refused:
         return None
+
+
+def clock_set(desk: Desk, survey: Survey, sha256: str) -> timedelta:
+    """What was added in this survey to the times of the camera that took a photograph; nothing where it has no name."""
+    camera = camera_of(desk, sha256)
+    set_right = [
+        entry
+        for entry in survey.entries
+        if isinstance(entry.body, Photo)
+        and (entry.why or "").startswith(CLOCK_WRONG)
+        and camera_of(desk, entry.body.sha256) == camera
+    ]
+    if not camera or not set_right:
+        return timedelta(0)
+    # Set twice, the last holds what both added.
+    last: Photo = max(set_right, key=lambda entry: entry.at).body
+    told = camera_time(desk, survey, last.sha256)
+    return last.taken - told if last.taken and told else timedelta(0)
+
+
+def taken_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
+    """When a photograph was taken by its camera's clock, with what was added to the times of that camera."""
+    told = camera_time(desk, survey, sha256)
+    return told + clock_set(desk, survey, sha256) if told else None
+
+
+def camera_of(desk: Desk, sha256: str) -> str:
+    """The camera that a photograph's file names; empty where it names none, or nobody looked at it yet."""
+    look = look_of(desk, sha256)
+    return look.camera if look else ""
 
 
 def look_of(desk: Desk, sha256: str) -> Look | None:

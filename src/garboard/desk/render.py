@@ -11,10 +11,11 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from garboard.catalogue.naming import key, named
+from garboard.catalogue.naming import capital, key, named
 from garboard.desk.context import desk_of
-from garboard.desk.forms import kind_words
+from garboard.desk.forms import choice_words, kind_words
 from garboard.desk.notes import COOKIE, mends_in, note_of
+from garboard.desk.security import is_overheard
 from garboard.judgement.ranking import ranked
 from garboard.methods.written import EXPANDED
 from garboard.notebook.body import Boat, Photo, ReadingSet
@@ -48,6 +49,8 @@ def page(request: Request, template: str, /, *, status: int = 200, **shown: Any)
         "at": "",
         "q": "",
         "is_refused": is_refused,
+        "is_overheard": is_overheard(request),
+        "network": request.app.state.network,
         **shown,
     }
     made = environment().get_template(template).render(context)
@@ -142,6 +145,10 @@ def _svg(drawn: str) -> Markup:
     return Markup(drawn)  # noqa: S704 - made by `drawings`, which escapes what people wrote
 
 
+def _settled(what: str) -> str:
+    return capital(choice_words("what", what))
+
+
 def _problem(of: Problem) -> str:
     return str(of)
 
@@ -156,4 +163,5 @@ _FILTERS: Mapping[str, Any] = {
     "money": shown,
     "problem": _problem,
     "purpose": purpose_words,
+    "settled": _settled,
 }

@@ -1,11 +1,11 @@
 """Readings as the rows of a table, in words."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from garboard.catalogue.naming import capital, named
+from garboard.desk.refusals import Wrong
 from garboard.methods.written import signed
 from garboard.methods.zone import skin_words
 from garboard.notebook.body import Place, Reading, ReadingSet
@@ -30,10 +30,6 @@ FIGURES = frozenset({"Which", "Station, m", "Level, m", "As built"})
 """The headings over numbers."""
 
 _MOST_NAMED = 2
-# How the notebook names a body that it refuses, and the reading in it.
-_REFUSED = re.compile(
-    r"(?:sounding|reading set)(?: [0-9a-f-]{36})? ?(?:reading (\d+) )?(.*)", re.IGNORECASE
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,19 +43,24 @@ class Row:
     is_reference: bool
 
 
-def titled(of: ReadingSet) -> str:
-    """A set by what was read, on what, with what.
+def described(of: ReadingSet) -> str:
+    """What was read in a set, on what, with what; it is called by its name.
 
     >>> place = Place(part="topside-laminate")
-    >>> titled(ReadingSet(
+    >>> described(ReadingSet(
     ...     name="a1", quantity="moisture", unit="scale", instrument="meter", mode="deep",
     ...     readings=(Reading(place=place, as_read="12"),)))
     'Moisture (deep), topside laminate, meter'
     """
+    read = f"{capital(of.quantity)} ({of.mode})" if of.mode else capital(of.quantity)
+    return ", ".join(filter(None, (read, parts_read(of), of.instrument)))
+
+
+def parts_read(of: ReadingSet) -> str:
+    """The parts that a set was read on, those that come first by name."""
     parts = list(dict.fromkeys(skin_words((r.place.part, None, None)) for r in of.readings))
     more = [counted(len(parts) - _MOST_NAMED, "more part")] if len(parts) > _MOST_NAMED else []
-    read = f"{capital(of.quantity)} ({of.mode})" if of.mode else capital(of.quantity)
-    return ", ".join(filter(None, (read, listed([*parts[:_MOST_NAMED], *more]), of.instrument)))
+    return listed([*parts[:_MOST_NAMED], *more])
 
 
 def columns_used(readings: Sequence[Reading]) -> tuple[str, ...]:
@@ -85,14 +86,14 @@ def rows_of(readings: Sequence[Reading]) -> tuple[Row, ...]:
 def refused_in(problem: Problem) -> tuple[int, str]:
     """Which reading of a set the notebook refused, from 1, and which field of it; 0 where it is no reading.
 
-    >>> of = "reading set 0197c0de-0000-7000-8000-000000000002"
-    >>> refused_in(Problem(where=f"{of} reading 3 as_read", what="99 scale cannot be", do=""))
+    >>> refused_in(Wrong(where="Reading set", what="99 scale cannot be", do="", reading=3, field="as_read"))
     (3, 'as_read')
     >>> refused_in(Problem(where="grid", what="it leads nowhere", do=""))
     (0, 'grid')
     """
-    found = _REFUSED.fullmatch(problem.where)
-    return (int(found[1] or 0), found[2]) if found else (0, problem.where)
+    if isinstance(problem, Wrong):
+        return problem.reading, problem.field
+    return 0, problem.where
 
 
 def _cell(reading: Reading, column: str) -> str:

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
+from starlette.requests import HTTPConnection
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -43,6 +44,9 @@ HEADERS: Mapping[str, str] = MappingProxyType(
 MOST_BYTES = 64 * 2**20
 """The largest body of one request; larger files come in pieces."""
 
+LOCAL = frozenset({"localhost", "127.0.0.1", "::1"})
+"""The names under which a computer finds a desk on itself."""
+
 _TOO_MUCH = "That is more than one request may bring; send it in pieces."
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -76,6 +80,11 @@ class Guarded:
             await PlainTextResponse(words, status)(scope, receive, send_guarded)
             return
         await self.app(scope, _limited(receive), send_guarded)
+
+
+def is_overheard(request: HTTPConnection) -> bool:
+    """Whether others can read what is sent on its way: by plain HTTP from another computer."""
+    return request.url.scheme == "http" and request.url.hostname not in LOCAL
 
 
 def _refusal(method: str, headers: Headers) -> tuple[int, str] | None:

@@ -13,7 +13,7 @@ from garboard.archive.sounds import sounds_of
 from garboard.boat.hull import Hull, hull_of
 from garboard.desk.context import Desk
 from garboard.judgement.gaps import Gap, gaps
-from garboard.methods.library import evidence_of, results_of
+from garboard.methods.library import Families, evidence_of
 from garboard.methods.moisture import MoistureMap, moisture_map
 from garboard.methods.recordings import RecordedStrike, recorded_strikes
 from garboard.methods.result import Result
@@ -54,6 +54,7 @@ class Worked:
         """Work on a survey of a desk; what an earlier state of it with the same evidence meant still holds."""
         self.survey = survey
         self._desk = desk
+        self._families: Families = before._families if before else Families()
         self._made: dict[str, object] = {}
         if before and evidence_of(before.survey) == evidence_of(survey):
             of_evidence = [name for name, each in vars(Worked).items() if isinstance(each, _Part)]
@@ -71,7 +72,7 @@ class Worked:
     @_Part
     def results(self) -> tuple[Result, ...]:
         """What all families of methods make of it."""
-        return results_of(self.survey, self.sounds)
+        return self._families.results_of(self.survey, self.sounds)
 
     @_Part
     def coverages(self) -> tuple[Coverage, ...]:

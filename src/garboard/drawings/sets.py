@@ -40,7 +40,7 @@ def moisture_view(
         unit=unit,
         ends=_ends(of),
         affected=[
-            Affected(side=area.side, outline=ring, words="raised readings")
+            Affected(side=area.side, outline=ring, words="raised readings, edge reckoned")
             for area in of.areas
             if area.side in ("port", "starboard")
             for ring in area.rings
@@ -92,7 +92,7 @@ def soundings_view(
         [Struck(place=each.place, heard=each.heard) for each in struck],
         radius_m=HEARD_M,
         affected=[
-            Affected(side=patch.side, outline=ring, words="dull or hollow")
+            Affected(side=patch.side, outline=ring, words="dull or hollow, edge reckoned")
             for patch in found
             if patch.side in ("port", "starboard")
             for ring in patch.rings

@@ -656,8 +656,8 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
 def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
     boat = survey.boat.name if survey.boat else ""
     strangers = [name for name in other_boats if name and name.lower() != boat.lower()]
-    for about, where, text in _texts(survey):
-        for vague in vague_words(text):
+    for about, where, text, parts in _texts(survey):
+        for vague in vague_words(text, parts):
             yield Gap(
                 id=f"vague {about} {vague.word}",
                 about=about,
@@ -677,16 +677,17 @@ def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
                 )
 
 
-def _texts(survey: Survey) -> Iterator[tuple[str, str, str]]:
-    """The surveyor's own sentences that a report prints: what they are about, where they stand, and they."""
+def _texts(survey: Survey) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
+    """The surveyor's own sentences that a report prints: what they are about, where they stand, they, and of which parts."""
     summary = survey.last(Summary)
     if summary:
         words = " ".join((summary.overall, *summary.answers, *summary.next_steps))
-        yield "summary", "summary", words
+        yield "summary", "summary", words, ()
     findings = {entry.id: entry.body for entry in survey.of(Finding)}
     for finding in findings.values():
         words = " ".join((finding.title, finding.seen, finding.why, finding.because))
-        yield f"finding {finding.name}", f'finding "{finding.title}"', words
+        parts = tuple(each.part for each in finding.places)
+        yield f"finding {finding.name}", f'finding "{finding.title}"', words, parts
     for advice in survey.bodies(Recommendation):
         words = " ".join((advice.what, advice.why, advice.verified))
         of = next((e.body for e in survey.current(advice.finding) if e.id in findings), None)
@@ -694,10 +695,21 @@ def _texts(survey: Survey) -> Iterator[tuple[str, str, str]]:
             f"finding {of.name}, recommendation" if of else "a recommendation, recommendation",
             f'finding "{of.title}", recommendation' if of else "a recommendation",
             words,
+            tuple(each.part for each in of.places) if of else (),
         )
     for body in survey.bodies(Examination):
         if body.found:
-            yield f"examined {key(body.place)}", f"{named(body.place)}, what was found", body.found
+            yield (
+                f"examined {key(body.place)}",
+                f"{named(body.place)}, what was found",
+                body.found,
+                (body.place.part,),
+            )
     for limit in survey.bodies(Limitation):
         words = f"{limit.not_reached} {limit.could_hide}"
-        yield f"limited {key(limit.place)}", f"{named(limit.place)}, limitation", words
+        yield (
+            f"limited {key(limit.place)}",
+            f"{named(limit.place)}, limitation",
+            words,
+            (limit.place.part,),
+        )

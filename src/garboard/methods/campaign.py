@@ -18,7 +18,7 @@ def campaigns(survey: Survey, *quantities: Quantity) -> tuple[Sets, ...]:
 
     A set belongs to a survey where it was read within 30 days of that survey's last set.
     """
-    wanted = [entry for entry in survey.of(ReadingSet) if entry.body.quantity in quantities]
+    wanted = survey.sets(*quantities)
     left = sorted(((survey.done_at(entry), entry) for entry in wanted), key=itemgetter(0))
     found: list[Sets] = []
     while left:

@@ -199,7 +199,7 @@ def conditions_for(survey: Survey, reading: Entry[ReadingSet]) -> Entry[Conditio
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """Dew point and margin for each record of the conditions; what is missing where moisture was read."""
-    wet_sets = [each for each in survey.of(ReadingSet) if each.body.quantity == "moisture"]
+    wet_sets = survey.sets("moisture")
     needed = {found.id for each in wet_sets if (found := conditions_for(survey, each))}
     made = tuple(
         chain.from_iterable(_results_of(each, each.id in needed) for each in survey.of(Conditions))

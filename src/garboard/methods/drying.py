@@ -15,7 +15,7 @@ from garboard.methods.declaration import method
 from garboard.methods.moisture import MoistureMap, moisture_maps
 from garboard.methods.result import Result
 from garboard.methods.zone import skin_words, zone_of
-from garboard.notebook.body import Place, ReadingSet
+from garboard.notebook.body import Place
 from garboard.notebook.fold import Survey
 
 GAS_J_PER_MOL_K = 8.314462618
@@ -439,8 +439,7 @@ def _thicknesses(survey: Survey) -> list[tuple[str, float]]:
     """Laminate thicknesses below the boot-top, mm, each with the id of its entry; of the whole hull where none are."""
     read = [
         (entry.id, reading.place.part, reading.value)
-        for entry in survey.of(ReadingSet)
-        if entry.body.quantity == "thickness"
+        for entry in survey.sets("thickness")
         for reading in entry.body.readings
         if reading.value > 0 and "deck" not in reading.place.part
     ]
@@ -449,7 +448,7 @@ def _thicknesses(survey: Survey) -> list[tuple[str, float]]:
 
 
 def _temperature(survey: Survey, wet: MoistureMap) -> tuple[float, str] | None:
-    entry = next(each for each in survey.of(ReadingSet) if each.id == wet.entry)
+    entry = next(each for each in survey.sets("moisture") if each.id == wet.entry)
     conditions = conditions_for(survey, entry)
     if conditions is None or conditions.body.air_c is None:
         return None

@@ -252,9 +252,7 @@ def raised_by_accident(readings: int, references: int) -> int:
 def moisture_maps(survey: Survey) -> tuple[MoistureMap, ...]:
     """A map for each set of moisture readings; sets are never mixed."""
     return tuple(
-        moisture_map(survey, entry)
-        for entry in survey.of(ReadingSet)
-        if entry.body.quantity == "moisture" and entry.body.readings
+        moisture_map(survey, entry) for entry in survey.sets("moisture") if entry.body.readings
     )
 
 

@@ -9,6 +9,7 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -44,7 +45,7 @@ from garboard.methods.zone import (
     zone_of,
     zone_words,
 )
-from garboard.notebook.body import Heard, Place, ReadingSet, Side, Sounding
+from garboard.notebook.body import Heard, Place, Side, Sounding
 from garboard.notebook.fold import Survey
 
 How = Literal["sounded", "read with a moisture meter"]
@@ -70,6 +71,7 @@ _GOLDEN = (math.sqrt(5) - 1) / 2
 _CURVE_STEPS = 60
 _LONE_SPACING_M = 0.2
 _LEAST_AREA_M2 = 0.01
+_ZONES_KEPT = 64
 _EXTENT = "How far it reaches was not found: sound around it."
 _AGAIN = (
     "Heard otherwise by other blows at the same places, so no area can be drawn: sound there again."
@@ -391,10 +393,11 @@ def patches(survey: Survey) -> tuple[SoundedPatch, ...]:
 
 def results(survey: Survey) -> tuple[Result, ...]:
     """Coverage of each zone, each patch heard otherwise than sound, and what could not be placed."""
+    covered = tuple(_covered(survey))
     return (
-        *(_result_of_coverage(each) for each in coverages(survey)),
+        *(_result_of_coverage(each) for each in covered if isinstance(each, Coverage)),
         *(_result_of_patch(each) for each in patches(survey)),
-        *(_result_of_uncovered(each) for each in uncovered(survey)),
+        *(_result_of_uncovered(each) for each in covered if isinstance(each, Uncovered)),
     )
 
 
@@ -428,8 +431,8 @@ def _metered(survey: Survey) -> _Zones:
     What has no station and level is told beside the map of its set.
     """
     found: dict[Zone, dict[str, list[Point]]] = defaultdict(dict)
-    for entry in survey.of(ReadingSet):
-        for each in entry.body.readings if entry.body.quantity == "moisture" else ():
+    for entry in survey.sets("moisture"):
+        for each in entry.body.readings:
             point = point_of(each.place)
             if point and not each.reference:
                 found[zone_of(each.place)].setdefault(entry.id, []).append(point)
@@ -444,15 +447,9 @@ def _coverage(
     panel = shell or between(strikes)
     if len(strikes) < FEWEST or len(panel) < 3 or area_m2([panel]) < _LEAST_AREA_M2:
         return _uncovered(zone, how, places, hull)
-    measured = _measured(strikes, panel)
-    distances = _in_order(measured)
-    # Of a panel too narrow for the net nothing is measured.
-    across_m = 2 * _quantile(distances, CHANCE) if distances else math.inf
-    if not distances or _filled(across_m, measured) > FILLED_MOST:
+    close = _closeness(strikes, panel)
+    if close is None:
         return _uncovered(zone, how, places, hull)
-    unseen_m, unseen_at = _unseen(strikes, panel, measured)
-    largest_m = 2 * unseen_m
-    sizes = [largest_m * each / _CURVE_STEPS for each in range(_CURVE_STEPS + 1)]
     area = area_m2([panel])
     words = zone_words(zone)
     return Coverage(
@@ -464,20 +461,52 @@ def _coverage(
         panel=panel,
         is_shell=shell is not None,
         area_m2=area,
-        across_m=across_m,
+        across_m=close.across_m,
         uncertainty_m=2 * _U_POSITION_M,
-        unseen_m=largest_m,
-        unseen_at=unseen_at,
-        curve=tuple((size, bisect_right(distances, size / 2) / len(distances)) for size in sizes),
+        unseen_m=close.unseen_m,
+        unseen_at=close.unseen_at,
+        curve=close.curve,
         spacing_m=math.sqrt(area / len(strikes)),
         said=(
             f"{capital(words)}: {how} at {len(strikes)} places over {area:.1f} m². A round patch "
-            f"{across_m:.2f} m across, wherever it lay, would have held at least one of them with 95 % "
-            f"probability; the largest place without one is {largest_m:.2f} m across, near station "
-            f"{unseen_at[0]:.1f} m."
+            f"{close.across_m:.2f} m across, wherever it lay, would have held at least one of them with 95 % "
+            f"probability; the largest place without one is {close.unseen_m:.2f} m across, near station "
+            f"{close.unseen_at[0]:.1f} m."
         ),
         caveats=tuple(_caveats(shell is not None, how)),
         used=tuple(places),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Closeness:
+    """How closely places lie over a panel: the fields of `Coverage` of these names."""
+
+    across_m: float
+    unseen_m: float
+    unseen_at: Point
+    curve: tuple[tuple[float, float], ...]
+
+
+# One blow more changes one zone: the others are not measured again.
+@lru_cache(maxsize=_ZONES_KEPT)
+def _closeness(strikes: tuple[Point, ...], panel: Ring) -> _Closeness | None:
+    """None where the places do not say it: too much to one side, or on a panel too narrow for the net."""
+    measured = _measured(strikes, panel)
+    distances = _in_order(measured)
+    if not distances:
+        return None
+    across_m = 2 * _quantile(distances, CHANCE)
+    if _filled(across_m, measured) > FILLED_MOST:
+        return None
+    unseen_m, unseen_at = _unseen(strikes, panel, measured)
+    largest_m = 2 * unseen_m
+    sizes = [largest_m * each / _CURVE_STEPS for each in range(_CURVE_STEPS + 1)]
+    return _Closeness(
+        across_m=across_m,
+        unseen_m=largest_m,
+        unseen_at=unseen_at,
+        curve=tuple((size, bisect_right(distances, size / 2) / len(distances)) for size in sizes),
     )
 
 

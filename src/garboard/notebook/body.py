@@ -65,7 +65,7 @@ Act = Literal[
     "share the report",
 ]  # fmt: skip
 Settled = Literal[
-    "visit", "fee", "lift or slip", "access", "telephone", "hazards", "weather and tide", "competence",
+    "contact", "visit", "fee", "lift or slip", "access", "telephone", "hazards", "weather and tide", "competence",
     "insurance cover", "notice to the insurer", "follow-up",
 ]  # fmt: skip
 Quantity = Literal[
@@ -98,11 +98,13 @@ class Place:
 class Instruction:
     """Who asked for what, for which purpose, and who may rely on the answer.
 
-    `dated` is the date the report bears; without it, it bears the day it is made.
+    `dated` is the date the report bears; without it, it bears the day it is made. How the client is reached is an
+    arrangement, which never leaves the notebook; `client_address` says who the client is, as a letter does.
     """
 
     client: str
     purpose: Purpose
+    client_address: str = ""
     payer: str = ""
     may_rely: tuple[str, ...] = ()
     copies: tuple[str, ...] = ()

@@ -10,7 +10,15 @@ from datetime import datetime
 from functools import cached_property
 from typing import Any, TypeVar
 
-from garboard.notebook.body import Boat, Instruction, Issue, Summary, Withdrawal
+from garboard.notebook.body import (
+    Boat,
+    Instruction,
+    Issue,
+    Quantity,
+    ReadingSet,
+    Summary,
+    Withdrawal,
+)
 from garboard.notebook.canonical import digest_of
 from garboard.notebook.entry import Entry, lines, to_line
 
@@ -57,6 +65,10 @@ class Survey:
     def of(self, cls: type[B]) -> tuple[Entry[B], ...]:
         """The standing entries of one kind, by time."""
         return self._by_kind.get(cls, ())
+
+    def sets(self, *quantities: Quantity) -> tuple[Entry[ReadingSet], ...]:
+        """The standing reading sets of some quantities, by time."""
+        return tuple(each for each in self.of(ReadingSet) if each.body.quantity in quantities)
 
     def bodies(self, cls: type[B]) -> tuple[B, ...]:
         """The standing bodies of one kind, by time."""

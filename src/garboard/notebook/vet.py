@@ -22,12 +22,16 @@ from garboard.notebook.body import (
     Instruction,
     Instrument,
     Limitation,
+    Memo,
     Observation,
     Photo,
     Place,
     ReadingSet,
+    Recording,
+    Remark,
     Sounding,
     Terms,
+    Told,
     Value,
     Withdrawal,
 )
@@ -250,7 +254,7 @@ def _moments(body: Any) -> tuple[tuple[str, date | datetime | None], ...]:
 def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
     """Words that no vocabulary holds; a vocabulary that is empty was not given and is not asked."""
     stated: list[tuple[str, Iterable[str], Collection[str]]] = [
-        ("part", [each.part for each in places_of(body)], known.parts)
+        ("part", _parts_of(body), known.parts)
     ]
     match body:
         case Examination():
@@ -293,6 +297,17 @@ def _words(body: Any, known: Known, place: str) -> Iterator[Problem]:
                     "Use an id of the catalogue" if vocabulary is known.parts else "",
                 ),
             )
+
+
+def _parts_of(body: Any) -> tuple[str, ...]:
+    """The parts a body names, also where it says nothing of them that a reader sees."""
+    match body:
+        case Memo() | Recording() | Remark():
+            return (body.place.part,) if body.place else ()
+        case Told():
+            return body.about
+        case _:
+            return tuple(each.part for each in places_of(body))
 
 
 def _fittings(body: Boat, place: str) -> Iterator[Problem]:

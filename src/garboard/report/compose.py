@@ -30,10 +30,10 @@ from garboard.report.sections.words import purpose_words
 
 Section = Callable[[Case], tuple[Block, ...]]
 
+_OPENING: tuple[Section, ...] = (front.summary, front.amendment, front.at_a_glance)
+"""What stands before the contents, and is all that most readers read."""
+
 _FULL: tuple[Section, ...] = (
-    front.summary,
-    front.amendment,
-    front.at_a_glance,
     limits.not_examined,
     findings.findings,
     record.cautions,
@@ -51,8 +51,6 @@ _FULL: tuple[Section, ...] = (
     record.statement,
 )
 _LETTER: tuple[Section, ...] = (
-    front.summary,
-    front.amendment,
     value.value,
     record.the_boat,
     limits.not_examined,
@@ -62,16 +60,15 @@ _LETTER: tuple[Section, ...] = (
     record.instruction,
     record.statement,
 )
-_INSURER: tuple[Section, ...] = (
-    front.summary,
-    front.amendment,
-    findings.listed_by_date,
-    *_FULL[_FULL.index(limits.not_examined) :],
+_BY_DATE: tuple[Section, ...] = (front.summary, front.amendment, findings.listed_by_date)
+_SECTIONS: Mapping[str, tuple[tuple[Section, ...], tuple[Section, ...]]] = MappingProxyType(
+    {
+        "insure": (_BY_DATE, _FULL),
+        "lend": (_BY_DATE, _FULL),
+        "value": ((front.summary, front.amendment), _LETTER),
+    }
 )
-_SECTIONS: Mapping[str, tuple[Section, ...]] = MappingProxyType(
-    {"insure": _INSURER, "lend": _INSURER, "value": _LETTER}
-)
-"""The sections by purpose, where they differ from the full report."""
+"""The sections by purpose, before the contents and after, where they differ from the full report."""
 
 _OF_EVIDENCE = frozenset({readings.readings})
 
@@ -123,7 +120,10 @@ def compose(
         in_writing=kept is not None,
     )
     purpose = capital(purpose_words(instruction.purpose))
-    sections = _SECTIONS.get(instruction.purpose, _FULL)
+    opening, body = (
+        tuple(block for section in sections for block in _made(section, case))
+        for sections in _SECTIONS.get(instruction.purpose, (_OPENING, _FULL))
+    )
     return Document(
         title=f"Survey of {boat.name}",
         subtitle=purpose,
@@ -133,7 +133,8 @@ def compose(
         footer=f"{boat.name}: {purpose.lower()} for {instruction.client}",
         issued_unix=int(at.timestamp()),
         front=front.front_pairs(case),
-        blocks=tuple(block for section in sections for block in _made(section, case)),
+        blocks=(*opening, *body),
+        opening=len(opening),
         cover=front.cover(case),
         draft=any(gap.is_open for gap in gaps),
         notice=instruction.notes,

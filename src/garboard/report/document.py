@@ -182,7 +182,8 @@ class Document:
     """A whole report.
 
     `footer` is printed on every page beside "page n of N"; `front` is the title page's pairs; `draft` marks a
-    report not issued; `files` are associated files to carry inside the PDF.
+    report not issued; `files` are associated files to carry inside the PDF. So many blocks of the `opening` stand
+    before the contents: what every reader needs.
     """
 
     title: str
@@ -194,6 +195,7 @@ class Document:
     issued_unix: int
     front: tuple[tuple[str, str], ...]
     blocks: tuple[Block, ...]
+    opening: int = 0
     cover: Picture | None = None
     draft: bool = False
     notice: str = ""

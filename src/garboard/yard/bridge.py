@@ -1,13 +1,15 @@
 """What the page asks the core in the browser: a function by name, with JSON in and JSON out.
 
-The surveys that are open are kept here between questions, each folded once for as long as no entry comes.
+The surveys that are open are kept here between questions, each folded once for as long as no entry comes, with what its
+families of methods made of it.
 """
 
 import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from garboard.methods.library import results_of
+from garboard.methods.library import Families
+from garboard.methods.result import Result
 from garboard.notebook.entry import Entry, from_json
 from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Refused
@@ -20,6 +22,7 @@ from garboard.yard.tonight import tonight_of
 
 _entries: dict[str, dict[str, Entry[Any]]] = {}
 _folded: dict[str, Survey] = {}
+_families: dict[str, Families] = {}
 
 
 def answer(name: str, given: str) -> str:
@@ -67,7 +70,7 @@ def pad(survey: str, look: str, of: str = "", part: str = "") -> dict[str, Any]:
 
 def meaning(survey: str) -> dict[str, Any]:
     """What the readings mean so far."""
-    return meaning_of(_survey(survey))
+    return meaning_of(_survey(survey), _results(survey))
 
 
 def leaving(survey: str) -> list[dict[str, str]]:
@@ -77,8 +80,7 @@ def leaving(survey: str) -> list[dict[str, str]]:
 
 def tonight(survey: str) -> dict[str, Any]:
     """The provisional list that is told tonight."""
-    of = _survey(survey)
-    return tonight_of(of, results_of(of))
+    return tonight_of(_survey(survey), _results(survey))
 
 
 def grid(survey: str, place: dict[str, Any], walk: dict[str, Any], of: str) -> dict[str, Any]:
@@ -93,6 +95,10 @@ def _survey(survey: str) -> Survey:
             raise ValueError("This survey is not open here.")
         found = _folded[survey] = fold(_entries[survey].values())
     return found
+
+
+def _results(survey: str) -> tuple[Result, ...]:
+    return _families.setdefault(survey, Families()).results_of(_survey(survey))
 
 
 FUNCTIONS: Mapping[str, Callable[..., Any]] = {

@@ -1,11 +1,10 @@
 """What was captured so far means, in sentences."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from garboard.catalogue.naming import capital, key
 from garboard.judgement.states import covers, part_states
-from garboard.methods.library import results_of
 from garboard.methods.result import Result
 from garboard.methods.written import judged_words, measure, trouble_lies
 from garboard.notebook.body import Place
@@ -15,10 +14,15 @@ from garboard.notebook.vet import places_of
 _TELLING = ("beyond", "at the limit")
 
 
-def meaning_of(survey: Survey) -> dict[str, Any]:
-    """Every result in a sentence, what stands out first, with the keys of the places of the walk it speaks of."""
+def meaning_of(survey: Survey, results: Iterable[Result]) -> dict[str, Any]:
+    """Every result in a sentence, what stands out first, with the keys of the places of the walk it speaks of.
+
+    Args:
+        survey: The survey.
+        results: What its readings mean.
+    """
     called = [each.called.place for each in part_states(survey)]
-    found = sorted(results_of(survey), key=lambda each: each.verdict not in _TELLING)
+    found = sorted(results, key=lambda each: each.verdict not in _TELLING)
     return {"results": [_meant(each, survey, called) for each in found]}
 
 

@@ -3,7 +3,7 @@
 import asyncio
 import json
 from collections import defaultdict
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator, Iterable, Iterator, Mapping
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -15,6 +15,8 @@ from starlette.routing import Route
 from garboard.desk.api.sent import MOST_IDS, list_of, whole_number
 from garboard.desk.context import Desk, desk_of
 from garboard.desk.keep import known_words
+from garboard.desk.refusals import in_words, wrong
+from garboard.notebook.body import KINDS
 from garboard.notebook.entry import Entry, from_json
 from garboard.notebook.fold import Survey
 from garboard.notebook.ids import is_uuid7
@@ -25,6 +27,8 @@ from garboard.store import entries, listing
 MOST_ENTRIES = 2000
 """How many entries one request may bring or ask for."""
 
+# What an entry is called that cannot be read.
+_SENT = "entry"
 _LOOKS_EVERY_S = 0.4
 _SAYS_IT_LIVES_EVERY = 40
 
@@ -127,14 +131,25 @@ def _kept(desk: Desk, sent: list[Any]) -> Response:
     refused: list[dict[str, Any]] = []
     for number, each in enumerate(sent):
         try:
-            read.append(from_json(each, "entry"))
+            read.append(from_json(each, _SENT))
         except Refused as problem:
-            refused.append(_refusal(number, each, problem.problems))
+            refused.append(_refusal(number, each, [*_unread(each, problem.problems)]))
     sound, doubtful = _vetted(desk, read)
     at = {_id_of(each): number for number, each in enumerate(sent)}
     refused += [_refusal(at.get(id_), {"id": id_}, found) for id_, found in doubtful.items()]
     new = desk.surveys.add(sound)
     return JSONResponse({"held": [each.id for each in sound], "new": len(new), "refused": refused})
+
+
+def _unread(sent: Any, problems: Iterable[Problem]) -> Iterator[Problem]:
+    """Why an entry could not be read, what lies in its body in the words of its form."""
+    kind = str(sent.get("kind")) if isinstance(sent, dict) else ""
+    within = f"{_SENT} {kind} "
+    for each in problems:
+        if kind in KINDS and each.where.startswith(within):
+            yield wrong(each, kind, each.where.removeprefix(within))
+        else:
+            yield each
 
 
 def _vetted(
@@ -145,7 +160,7 @@ def _vetted(
     for each in read:
         by_survey[each.survey].append(each)
     sound: list[Entry[Any]] = []
-    wrong: dict[str, list[Problem]] = defaultdict(list)
+    doubtful: dict[str, list[Problem]] = defaultdict(list)
     for survey, some in by_survey.items():
         folded = desk.surveys.get(survey)
         vetted = vet(
@@ -156,9 +171,9 @@ def _vetted(
             where={each.id: each.id for each in some},
         )
         sound += vetted.accepted
-        for problem in vetted.problems:
-            wrong[problem.where.partition(" ")[0]].append(problem)
-    return sound, wrong
+        for id_, problem in in_words(vetted.problems, some):
+            doubtful[id_].append(problem)
+    return sound, doubtful
 
 
 def _beside(folded: Survey | None, some: list[Entry[Any]]) -> list[Entry[Any]]:
@@ -174,7 +189,7 @@ def _missing(desk: Desk, ids: list[str]) -> Response:
         return JSONResponse({"missing": entries.missing(connection, ids)})
 
 
-def _refusal(number: int | None, sent: Any, problems: tuple[Problem, ...] | list[Problem]) -> dict[str, Any]:  # fmt: skip
+def _refusal(number: int | None, sent: Any, problems: list[Problem]) -> dict[str, Any]:  # fmt: skip
     return {"number": number, "id": _id_of(sent), "problems": [str(each) for each in problems]}
 
 

@@ -1,6 +1,6 @@
 """The boat: her particulars in groups, drawn and reckoned as they are typed; two that disagree are chosen between."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
@@ -14,7 +14,7 @@ from starlette.routing import Route
 from garboard.boat.hull import Hull, hull_of
 from garboard.boat.identity import Identity, disagreements, read_identity
 from garboard.catalogue.parts import catalogue
-from garboard.catalogue.schedule import Called
+from garboard.catalogue.schedule import Called, possible_fittings
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field as FormField
@@ -94,7 +94,10 @@ class Figure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """What the particulars typed so far come to: drawing or what it lacks, identity, figures."""
+    """What the particulars typed so far come to: drawing or what it lacks, identity, figures.
+
+    `impossible` is what she cannot be fitted with, and so is not asked about.
+    """
 
     views: tuple[View, ...]
     unread: tuple[str, ...]
@@ -103,6 +106,7 @@ class Seen:
     identity: Identity | None
     odd: tuple[str, ...]
     figures: tuple[Figure, ...]
+    impossible: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,9 +147,10 @@ def save(request: Request, form: Texts) -> Response:
         return _page(request, survey, sent, late, status=422)
     if body is None:
         return _page(request, survey, sent, status=422)
-    is_corrected = not all(only_adds(each.body, body) for each in before)
+    told = [_with_blanks(each.body, body) for each in before]
+    is_corrected = not all(only_adds(each, body) for each in told)
     if is_corrected and not why:
-        sent = Filled(texts=form, body=None, problems={"why": _why_wanted(before, body)})
+        sent = Filled(texts=form, body=None, problems={"why": _why_wanted(told, body)})
         return _page(request, survey, sent, status=422)
     reason = why or _FILLED_IN if before else None
     try:
@@ -157,13 +162,19 @@ def save(request: Request, form: Texts) -> Response:
     return see(f"/s/{survey.id}/boat")
 
 
-def _why_wanted(before: tuple[Entry[Boat], ...], body: Boat) -> str:
+def _with_blanks(before: Boat, after: Boat) -> Boat:
+    """A boat as she was told; while nobody had been asked what she has, that she has nothing fills in a blank."""
+    is_asked = bool(before.fitted or before.fitted_unknown or before.fitted_none)
+    return before if is_asked else replace(before, fitted_none=after.fitted_none)
+
+
+def _why_wanted(before: Sequence[Boat], body: Boat) -> str:
     """The reason asked for, with the particulars that said something else."""
     labels = {each.path: each.label for each in fields_of(Boat, {})}
     changed = [
         label
         for name, label in labels.items()
-        if not all(only_adds(getattr(each.body, name), getattr(body, name)) for each in before)
+        if not all(only_adds(getattr(each, name), getattr(body, name)) for each in before)
     ]
     return f"Say why it is corrected: {', '.join(changed)}."
 
@@ -286,6 +297,7 @@ def _seen(request: Request, texts: Texts) -> Seen:
             )
             for each in figures.results(looked_at)
         ),
+        impossible=frozenset(catalogue().vocabulary.fittings).difference(possible_fittings(boat)),
     )
 
 

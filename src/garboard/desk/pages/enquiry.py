@@ -1,6 +1,6 @@
 """A new enquiry: the few things learned in the first call, from which a survey is opened."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
@@ -13,10 +13,10 @@ from garboard.desk.asked import posted
 from garboard.desk.before import Asked, Before, surveyed_before
 from garboard.desk.context import desk_of, who
 from garboard.desk.earlier import own_person
-from garboard.desk.forms import Texts, fields_of, filled
+from garboard.desk.forms import Field, Texts, fields_of, filled
 from garboard.desk.keep import keep
 from garboard.desk.render import page, see
-from garboard.notebook.body import Boat, Instruction
+from garboard.notebook.body import Arrangement, Boat, Instruction, Told
 from garboard.notebook.problem import Problem, Refused
 from garboard.store.tokens import new_id
 
@@ -34,6 +34,36 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )  # fmt: skip
 """What the first call is asked, field by field."""
+
+CLOSED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "More about the client": ("client_address", "telephone", "email", "fee"),
+        "More about the job": ("specialists", "exclusions", "history"),
+    }
+)
+"""What may be said in it as well, behind a summary that opens."""
+
+_BESIDE = (
+    Field(
+        path="telephone",
+        label="The client's telephone",
+        kind="line",
+        hint="For your own use, as the e-mail address: neither leaves the notebook",
+    ),
+    Field(path="email", label="The client's e-mail", kind="line"),
+    Field(
+        path="fee",
+        label="The fee that was named",
+        kind="line",
+        hint="With what it covers, and what comes on top. The terms show it as the price",
+    ),
+    Field(
+        path="history",
+        label="What the client says of her past",
+        kind="text",
+        hint="Groundings, lightning, sinking, work on keel or hull, earlier surveys, claims",
+    ),
+)
 
 NOTES: Mapping[str, str] = MappingProxyType(
     {
@@ -72,6 +102,8 @@ def opened(request: Request, form: Texts) -> Response:
         boat = filled(Boat, {each: form.get(each, "") for each in _OF_BOAT}, desk.zone)
         bodies.append(boat.body)
         problems |= boat.problems
+    if instruction.body:
+        bodies += _said_beside(form, instruction.body.client)
     if problems:
         return _form(request, form, problems, (), status=422)
     survey = new_id(desk.now(), desk.random_bytes)
@@ -80,6 +112,17 @@ def opened(request: Request, form: Texts) -> Response:
     except Refused as refused:
         return _form(request, form, _NONE, refused.problems, status=422)
     return see(f"/s/{survey}/")
+
+
+def _said_beside(form: Texts, client: str) -> Iterator[Arrangement | Told]:
+    """What was said that belongs neither to the instruction nor to the boat."""
+    said = {each.path: form.get(each.path, "").strip() for each in _BESIDE}
+    if reached := ", ".join(filter(None, (said["telephone"], said["email"]))):
+        yield Arrangement(what="contact", words=reached, with_whom=client)
+    if said["fee"]:
+        yield Arrangement(what="fee", words=said["fee"], with_whom=client)
+    if said["history"]:
+        yield Told(who=f"{client}, in the first call", said=said["history"])
 
 
 def _form(
@@ -92,7 +135,9 @@ def _form(
     of_boat: dict[str, Any] = {each.path: each for each in fields_of(Boat, texts, problems)}
     # A boat is asked about without a name as well, and then is not kept yet.
     of_boat["name"] = replace(of_boat["name"], needed=False)
-    by_path = {**of_boat, **{each.path: each for each in fields_of(Instruction, texts, problems)}}
+    of_instruction = {each.path: each for each in fields_of(Instruction, texts, problems)}
+    beside = {each.path: replace(each, value=texts.get(each.path, "")) for each in _BESIDE}
+    by_path = {**of_boat, **of_instruction, **beside}
     return page(
         request,
         "enquiry.html",
@@ -100,6 +145,7 @@ def _form(
         at="new",
         notes=NOTES,
         groups={name: [by_path[each] for each in paths] for name, paths in GROUPS.items()},
+        closed={name: [by_path[each] for each in paths] for name, paths in CLOSED.items()},
         problems=refused,
         found=_before(request, texts),
         asked=any(texts.get(each) for each in ("name", "identity_number", "registration")),

@@ -1,5 +1,6 @@
 """The instruction: who asks for what, on which terms and with whose leave, and what was settled before travelling."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -57,6 +58,7 @@ INTERESTS = (
 """What to think of besides the archive."""
 
 _LASTS = timedelta(days=14)
+_EMAIL = re.compile(r"[^\s,;:<>()]+@[^\s,;:<>()]+\.\w+")
 _NONE: Texts = MappingProxyType({})
 
 
@@ -316,7 +318,9 @@ def _mail(link: str, survey: Survey) -> str:
         return ""
     boat = survey.boat.name if survey.boat else "your boat"
     body = f"Please read the terms of the survey of {boat} and accept them here:\n\n{link}\n"
-    return f"mailto:?subject={quote(f'Survey of {boat}: terms')}&body={quote(body)}"
+    told = (each.words for each in survey.bodies(Arrangement) if each.what == "contact")
+    to = _EMAIL.search(" ".join(told))
+    return f"mailto:{quote(to[0], safe='@') if to else ''}?subject={quote(f'Survey of {boat}: terms')}&body={quote(body)}"
 
 
 ROUTES = (

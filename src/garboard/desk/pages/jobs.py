@@ -103,6 +103,13 @@ def issue(request: Request, form: Texts) -> Response:
     return see(f"/s/{survey.id}/report#files")
 
 
+def number(request: Request, form: Texts) -> Response:
+    """Keep the number of the report before it is issued."""
+    survey = survey_of(request)
+    _number(request, survey, form)
+    return see(f"/s/{survey.id}/report#issue")
+
+
 def cancel(request: Request, form: Texts) -> Response:
     """Cancel what is under way for this survey."""
     survey, desk = survey_of(request), desk_of(request)
@@ -310,11 +317,11 @@ def _number(request: Request, survey: Survey, form: Texts) -> None:
     asked = survey.instruction
     if asked is None or issues(survey):
         return
-    number = form.get("report_number", "").strip()
-    if not number and not form.get("no_number"):
+    given = form.get("report_number", "").strip()
+    if not given and not form.get("no_number"):
         raise _refused("it has no number", "Give it one, or tick that it is issued without")
-    if number != asked.report_number:
-        body = replace(asked, report_number=number)
+    if given != asked.report_number:
+        body = replace(asked, report_number=given)
         standing = [each.id for each in survey.of(Instruction) if each.body == asked]
         keep(request, survey.id, body, replaces=standing, why="The number it is issued by")
 
@@ -376,6 +383,7 @@ def _refused(what: str, do: str) -> Refused:
 ROUTES = (
     Route("/s/{survey}/report/build", posted(build), methods=["POST"]),
     Route("/s/{survey}/report/issue", posted(issue), methods=["POST"]),
+    Route("/s/{survey}/report/number", posted(number), methods=["POST"]),
     Route("/s/{survey}/report/cancel", posted(cancel), methods=["POST"]),
     Route("/s/{survey}/report/made", made),
     Route("/s/{survey}/report/delivered", posted(delivered), methods=["POST"]),

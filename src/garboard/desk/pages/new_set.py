@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time
+from datetime import datetime, time, tzinfo
 from types import MappingProxyType
 from typing import Any
 
@@ -27,8 +27,9 @@ from garboard.desk.keep import (
     overtaken,
 )
 from garboard.desk.parts import part_choices, part_name
+from garboard.desk.refusals import in_words
 from garboard.desk.render import see, survey_page
-from garboard.desk.rows import COLUMNS, FIGURES, columns_used, refused_in, rows_of, titled
+from garboard.desk.rows import COLUMNS, FIGURES, columns_used, rows_of
 from garboard.dossier.pages import read_set_head, write_reading_set
 from garboard.dossier.pasted import Given, Pasted, pasted, row_of
 from garboard.dossier.table import columns_of, decode
@@ -165,7 +166,8 @@ def _look(
     read_at = desk.now() if corrects is None else survey.done_at(corrects)
     if corrects is None:
         try:
-            read_at = _moment(form.get("read_at", "") or table.head.stated.get("at", ""), survey, read_at)  # fmt: skip
+            told = form.get("read_at", "") or table.head.stated.get("at", "")
+            read_at = _moment(told, survey, read_at, desk.zone)
         except ValueError as problem:
             problems.append(Problem(where="when it was read", what=str(problem), do="Write it as 2026-05-12 10:57, or as 10:57"))  # fmt: skip
     readings = [write(each) for _, each in table.rows]
@@ -216,12 +218,15 @@ def _vetted(
 ) -> Iterator[Problem]:
     """What shows only when a set is looked at whole, each by its row."""
     entry = maker(request, survey.id, read_at)(body, (), None)
-    for each in vet([entry], known=known_words(), now=desk_of(request).now()).problems:
-        number, field = refused_in(each)
-        where = field or "the set"
-        if number:
-            row, _ = table.rows[number - 1]
-            where = f"row {row}, {'reading' if field == 'as_read' else field}"
+    found = vet(
+        [entry], known=known_words(), now=desk_of(request).now(), where={entry.id: entry.id}
+    )
+    for _, each in in_words(found.problems, [entry]):
+        where = each.field or "the set"
+        if each.reading:
+            row, _ = table.rows[each.reading - 1]
+            named = "reading" if each.field == "as_read" else each.where.rpartition(", ")[2]
+            where = f"row {row}, {named}"
         yield Problem(where=where, what=each.what, do=each.do)
 
 
@@ -277,7 +282,7 @@ def _doubts(table: Pasted) -> Iterator[str]:
         seen.setdefault((place, each.to), row)
 
 
-def _moment(text: str, survey: Survey, now: datetime) -> datetime:
+def _moment(text: str, survey: Survey, now: datetime, zone: tzinfo) -> datetime:
     """When a set was read: a moment, or a time of day on the day of the last visit; now where nothing is said.
 
     Raises:
@@ -289,12 +294,12 @@ def _moment(text: str, survey: Survey, now: datetime) -> datetime:
     try:
         if len(text) <= len("10:57:00"):
             visits = [each.began for each in survey.bodies(Conditions)]
-            day = max(visits, default=now).astimezone(now.tzinfo).date()
-            return datetime.combine(day, time.fromisoformat(text.zfill(5)), now.tzinfo)
+            day = max(visits, default=now).astimezone(zone).date()
+            return datetime.combine(day, time.fromisoformat(text.zfill(5)), zone)
         found = datetime.fromisoformat(text)
     except ValueError:
         raise ValueError(f'"{text}" is no time') from None
-    return found if found.tzinfo else found.replace(tzinfo=now.tzinfo)
+    return found if found.tzinfo else found.replace(tzinfo=zone)
 
 
 # The page
@@ -317,7 +322,7 @@ def _page(
         "readings",
         "new_set.html",
         status=status,
-        heading=f"Correct: {titled(corrects.body)}" if corrects else "A new set of readings",
+        heading=f"Correct: {corrects.body.name}" if corrects else "A new set of readings",
         section="new set",
         corrects=corrects,
         of=filled_from([corrects] if corrects else []),

@@ -12,6 +12,7 @@ from garboard.desk.context import desk_of, who
 from garboard.desk.forms import Texts
 from garboard.desk.pages.sign_in import begun, device_of
 from garboard.desk.render import page
+from garboard.desk.security import LOCAL
 from garboard.store import accounts, links
 
 PAIR = "let a device in"
@@ -42,7 +43,7 @@ def offer(request: Request, _: Texts) -> Response:
         at="account",
         address=address,
         code=code_of(address),
-        is_network=bool(network) or request.url.hostname not in ("localhost", "127.0.0.1"),
+        is_network=bool(network) or request.url.hostname not in LOCAL,
         minutes=int(_LASTS.total_seconds() // 60),
     )
 

@@ -24,11 +24,17 @@ from garboard.notebook.body import (
 )
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
-from garboard.notebook.problem import Refused
+from garboard.notebook.problem import Problem, Refused
 from garboard.notebook.shape import write
 from garboard.report.edits import edits_of
 
 YES = "Looked at large: all that can be seen in it is in the text."
+CAPTIONED = (
+    "Looked at large: its caption says all that can be seen in it; no other text speaks of it."
+)
+"""The same where the text says nothing of the place it shows."""
+
+_UNSAID = "nothing is written of it yet: it has no caption, and no text speaks of its place"
 
 _SEEN = ("seen", "defect", "place.words")
 
@@ -41,6 +47,12 @@ class Beside:
     observations: tuple[Entry[Observation], ...]
     examinations: tuple[Entry[Examination], ...]
     limitations: tuple[Entry[Limitation], ...]
+
+    @property
+    def has_words(self) -> bool:
+        """Whether anything is written there; that it was examined alone says nothing of what can be seen."""
+        found = any(each.body.found for each in self.examinations)
+        return found or bool(self.findings or self.observations or self.limitations)
 
 
 def show(request: Request) -> Response:
@@ -58,7 +70,11 @@ def answer(request: Request, form: Texts) -> Response:
     entry = standing(survey, form.get("photo", ""))
     match form.get("act", ""):
         case "yes":
-            keep(request, survey.id, Answer(gap=looked_at(entry.body), words=YES))
+            words = YES if _beside(survey, entry).has_words else CAPTIONED
+            if words == CAPTIONED and not entry.body.caption:
+                problem = Problem(where=f"Photograph {entry.body.number}", what=_UNSAID, do="Add what is seen, or do not print it")  # fmt: skip
+                return _page(request, survey, entry, None, str(problem), status=422)
+            keep(request, survey.id, Answer(gap=looked_at(entry.body), words=words))
         case "keep back":
             photo = replace(entry.body, printed=False)
             correct_photos(request, survey, {entry.id: photo}, "not to be printed")

@@ -17,14 +17,15 @@ from garboard.desk.forms import Texts
 from garboard.desk.keep import filled_from, overtaken
 from garboard.desk.notes import say
 from garboard.desk.pictures import (
-    camera_time,
+    CLOCK_WRONG,
+    camera_of,
     correct_photos,
     in_order,
     kept_places,
-    look_of,
     photo_of,
     placed_since,
     standing,
+    taken_time,
     unmeasured,
     zone_of,
 )
@@ -122,7 +123,7 @@ def set_by_picture(request: Request, form: Texts) -> Response:
     """Set a camera's clock by a photograph of a clock: what the clock in it shows is when it was taken."""
     survey = survey_of(request)
     entry, desk = photo_of(request, survey), desk_of(request)
-    taken = entry.body.taken or camera_time(desk, survey, entry.body.sha256)
+    taken = entry.body.taken or taken_time(desk, survey, entry.body.sha256)
     try:
         shows = datetime.fromisoformat(form.get("shows", ""))
     except ValueError:
@@ -134,7 +135,7 @@ def set_by_picture(request: Request, form: Texts) -> Response:
             [_problem("this photograph has no time", "Choose another of the same camera")]
         )
     offset = shows.replace(tzinfo=shows.tzinfo or zone_of(desk, survey, entry.body)) - taken
-    return _set(request, survey, _camera(desk, entry), offset)
+    return _set(request, survey, camera_of(desk, entry.body.sha256), offset)
 
 
 def offset_in(text: str) -> timedelta | None:
@@ -202,13 +203,13 @@ def _set(request: Request, survey: Survey, name: str, offset: timedelta) -> Resp
     desk = desk_of(request)
     changed = {}
     for each in in_order(survey):
-        if _camera(desk, each) != name:
+        if camera_of(desk, each.body.sha256) != name:
             continue
         # What lay in the future has no time yet.
-        taken = each.body.taken or camera_time(desk, survey, each.body.sha256)
+        taken = each.body.taken or taken_time(desk, survey, each.body.sha256)
         if taken:
             changed[each.id] = replace(each.body, taken=taken + offset)
-    correct_photos(request, survey, changed, f"its camera's clock was wrong: {offset_as_text(offset)} added")  # fmt: skip
+    correct_photos(request, survey, changed, f"{CLOCK_WRONG}: {offset_as_text(offset)} added")
     return see(f"/s/{survey.id}/photographs/sort")
 
 
@@ -217,7 +218,7 @@ def _cameras(desk: Desk, survey: Survey, is_wanted: bool) -> tuple[Camera, ...]:
     by_name: dict[str, list[Entry[Photo]]] = {}
     for each in in_order(survey):
         if each.body.taken:
-            by_name.setdefault(_camera(desk, each), []).append(each)
+            by_name.setdefault(camera_of(desk, each.body.sha256), []).append(each)
     traces, days = traces_of(survey) if is_wanted else (), days_of(survey)
     return tuple(
         Camera(
@@ -232,11 +233,6 @@ def _cameras(desk: Desk, survey: Survey, is_wanted: bool) -> tuple[Camera, ...]:
 
 def _times(photos: Iterable[Entry[Photo]]) -> list[tuple[datetime, Place | None]]:
     return [(each.body.taken, each.body.place) for each in photos if each.body.taken]
-
-
-def _camera(desk: Desk, entry: Entry[Photo]) -> str:
-    look = look_of(desk, entry.body.sha256)
-    return look.camera if look else ""
 
 
 def _problem(what: str, do: str) -> Problem:

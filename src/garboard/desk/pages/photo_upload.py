@@ -16,7 +16,7 @@ from garboard.catalogue.naming import named
 from garboard.desk.arriving import Arrivals, Said
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.keep import keep
-from garboard.desk.pictures import camera_time, copy_of, correct_photos, looked_at
+from garboard.desk.pictures import clock_set, copy_of, correct_photos, looked_at, taken_time
 from garboard.desk.render import survey_page
 from garboard.judgement.stretches import place_at
 from garboard.notebook.body import Photo, Place
@@ -45,7 +45,7 @@ def order(request: Request, blob: Blob) -> str:
     desk = desk_of(request)
     # Looked at here, where several are at work at once; numbers are given one after the other.
     looked_at(desk, blob.sha256)
-    taken = camera_time(desk, survey_of(request), blob.sha256)
+    taken = taken_time(desk, survey_of(request), blob.sha256)
     return taken.astimezone(UTC).isoformat() if taken else "without a time"
 
 
@@ -87,8 +87,10 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
         place: What it shows, where that is known.
     """
     desk = desk_of(request)
+    look = looked_at(desk, blob.sha256)
     # No copy is altered, and the camera's time is read from the original.
-    taken = camera_time(desk, survey_of(request), blob.sha256)
+    taken = taken_time(desk, survey_of(request), blob.sha256)
+    added = clock_set(desk, survey_of(request), blob.sha256)
     is_ahead = taken is not None and taken > desk.now() + _CLOCK_SLACK
     with _turn:
         survey = survey_of(request)
@@ -105,7 +107,6 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
             printed=False,
         )
         keep(request, survey.id, photo)
-    look = looked_at(desk, blob.sha256)
     words = [f"Kept as photograph {photo.number}."]
     if look and look.problem:
         words.append(f"It is kept as it came, but cannot be shown: {look.problem}.")
@@ -113,6 +114,8 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
         copy_of(desk, photo, "thumb")
     if is_ahead:
         words.append(f"Its camera's clock shows {_moment(taken)}, which lies in the future, so it has no time yet.")  # fmt: skip
+    elif taken and added:
+        words.append(f"Its time is told as by the others of its camera, whose clock was set right: {_moment(taken)}.")  # fmt: skip
     elif taken is None:
         words.append("Its camera's time is missing.")
     return " ".join(words)

@@ -26,7 +26,7 @@ from garboard.desk.keep import keep, withdraw
 from garboard.desk.notes import note_within, say
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
-from garboard.desk.rows import refused_in, titled
+from garboard.desk.rows import described, refused_in
 from garboard.desk.worked import Worked, hull_for, worked
 from garboard.dossier.table import plain_number
 from garboard.drawings.hull import View
@@ -291,12 +291,12 @@ def _said(problems: Sequence[Problem], stand: Stand) -> Iterator[Problem]:
     known = len(stand.target.body.readings) if stand.target else 0
     for each in problems:
         number, field = refused_in(each)
-        name = _CALLED.get(field, field.replace("_", " "))
+        name = _CALLED.get(field) or each.where.rpartition(", ")[2]
         if stand.texts.get("walking") == "yes" and number > known:
             name = f"value {_typed_as(stand, number - known)}"
         elif 0 < number <= known:
             name = f"reading {number} of the set, {name}"
-        yield Problem(where=name or "what was filled in", what=each.what, do=each.do)
+        yield Problem(where=name, what=each.what, do=each.do)
 
 
 _CALLED = {name.rpartition(".")[2]: words for name, words in _FIELDS.items()}
@@ -503,7 +503,7 @@ def _page(
         note=note_within(request),
         latest=_latest(stand),
         located=located,
-        titled=titled,
+        described=described,
     )
 
 

@@ -27,7 +27,15 @@ from garboard.desk.meaning import (
 )
 from garboard.desk.parts import part_choices
 from garboard.desk.render import page, see, survey_page
-from garboard.desk.rows import COLUMNS, FIGURES, columns_used, refused_in, rows_of, titled
+from garboard.desk.rows import (
+    COLUMNS,
+    FIGURES,
+    columns_used,
+    described,
+    parts_read,
+    refused_in,
+    rows_of,
+)
 from garboard.desk.worked import Worked, hull_for, worked
 from garboard.drawings.hull import View
 from garboard.drawings.panels import nearest_on
@@ -120,7 +128,7 @@ def show(request: Request) -> Response:
         instruments=tuple(_instruments(survey, desk_of(request).now().date())),
         quantities=tuple(Quantity(name=each, sets=sets_of(survey, each)) for each in quantities),
         beside=(AIR, CHECKS),
-        titled=titled,
+        described=described,
     )
 
 
@@ -198,7 +206,7 @@ def made(request: Request) -> Response:
         request,
         survey,
         "_meaning.html",
-        f"What is made of: {titled(entry.body)}",
+        f"What is made of: {entry.body.name}",
         matter=entry.body.quantity,
         meaning=meaning_of(results_using(of.results, [entry.id])),
         drawings=tuple(drawn),
@@ -291,7 +299,8 @@ def _set_page(request: Request, survey: Survey, entry: Entry[ReadingSet], shown:
         survey,
         "readings",
         "reading_set.html",
-        heading=titled(entry.body),
+        heading=entry.body.name,
+        parts=parts_read(entry.body),
         status=status,
         section="set",
         is_whole=bool(shown),
@@ -381,8 +390,7 @@ def _by_field(problems: Sequence[Problem], number: int) -> tuple[Texts, tuple[Pr
         if of == number:
             of_it[field] = f"{capital(each.what)}. {each.do}."
         else:
-            where = f"reading {of}" if of else field or "the set"
-            others.append(Problem(where=where, what=each.what, do=each.do))
+            others.append(each)
     return of_it, tuple(others)
 
 
@@ -447,7 +455,6 @@ def _told(request: Request, of: Worked, entry: Entry[ReadingSet], number: int) -
         "is_overdue": found.instrument is not None
         and is_overdue(found.instrument.body, found.read_at.date()),
         "first": of.survey.first(entry),
-        "titled": titled,
     }
 
 

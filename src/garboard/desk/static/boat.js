@@ -1,4 +1,4 @@
-/** What was folded open in the drawing stays open when it is drawn anew. */
+/** As she is drawn anew: what was folded open stays open, and only what she can have is asked about. */
 
 /** @type {Set<string>} */
 const open = new Set()
@@ -19,4 +19,16 @@ document.addEventListener("htmx:afterSwap", () => {
     const folded = document.querySelector(`details[data-keep-open="${name}"]`)
     if (folded instanceof HTMLDetailsElement) folded.open = true
   }
+  askWhatIsPossible()
 })
+
+/** What is ticked already stays in sight, so that it can be taken back. */
+function askWhatIsPossible() {
+  const said = document.querySelector("#impossible")
+  const impossible = said instanceof HTMLElement ? (said.dataset.fittings ?? "").split(" ") : []
+  for (const asked of document.querySelectorAll("[data-fitting]")) {
+    if (!(asked instanceof HTMLElement)) continue
+    const isTicked = asked.querySelector("input:checked") !== null
+    asked.hidden = impossible.includes(asked.dataset.fitting ?? "") && !isTicked
+  }
+}

@@ -58,9 +58,7 @@ def findings(case: Case) -> tuple[Block, ...]:
 
 def listed_by_date(case: Case) -> tuple[Block, ...]:
     """For an insurer: what is required, dated, and apart from it what is maintenance; with room to sign off."""
-    blocks: list[Block] = [
-        Heading(level=1, text="Required, by date", label="required", new_page=True)
-    ]
+    blocks: list[Block] = [Heading(level=1, text="Required, by date", label="required")]
     if not any(each.advice for each in case.findings):
         return (
             *blocks,

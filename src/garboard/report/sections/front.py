@@ -2,15 +2,16 @@
 
 from itertools import zip_longest
 
-from garboard.catalogue.naming import capital
+from garboard.catalogue.naming import capital, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.issues import is_changed, issues
-from garboard.judgement.ranking import Ranked
+from garboard.judgement.ranking import Ranked, totals
 from garboard.notebook.body import (
     Amendment,
     Boat,
     Instruction,
+    Limitation,
     Person,
     Summary,
     Value,
@@ -30,7 +31,16 @@ from garboard.report.document import (  # fmt: skip
     plain,
 )
 from garboard.report.sections.case import Case
-from garboard.report.sections.words import between, counted, day, listed, paragraphs, purpose_words
+from garboard.report.sections.words import (
+    banded,
+    between,
+    counted,
+    day,
+    listed,
+    paragraphs,
+    purpose_words,
+    together,
+)
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6
@@ -64,7 +74,7 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
         ("Surveyed", case.surveyed),
         ("Lying at", instruction.place),
         ("Purpose", capital(purpose_words(instruction.purpose))),
-        ("Client", instruction.client),
+        ("Client", ", ".join((instruction.client, *instruction.client_address.splitlines()))),
         ("Paid by", instruction.payer if instruction.payer != instruction.client else ""),
         (
             "May be relied on by",
@@ -158,6 +168,7 @@ def summary(case: Case) -> tuple[Block, ...]:
     if body:
         blocks += [Paragraph(text=text) for text in paragraphs(body.overall)]
     blocks += _what_matters(case)
+    blocks += _costs(case)
     blocks += _answers(case, body)
     blocks += _not_seen(case)
     blocks += _value(case)
@@ -179,7 +190,7 @@ def _what_matters(case: Case) -> list[Block]:
     items: list[Text] = []
     for each in top[:_TOP_FINDINGS]:
         body = each.entry.body
-        cost = f" {_cost(each)}." if each.cost_minor else ""
+        cost = f" {_cost_of(each)}." if each.cost_minor else ""
         items.append(
             (
                 Span(text=body.title, style="strong", to=f"finding-{each.number}"),
@@ -201,6 +212,24 @@ def _what_matters(case: Case) -> list[Block]:
         Items(items=tuple(items)),
     ]
     return blocks
+
+
+def _costs(case: Case) -> list[Block]:
+    """What the recommendations may cost together, by urgency and in all."""
+    summed = [each for each in totals(case.findings) if each.bands]
+    if case.instruction.purpose == "value" or not summed:
+        return []
+    said = [f"{each.urgency} {banded(each)}" for each in summed if each.urgency]
+    whole = "".join(f"In all {together(each)}." for each in summed if not each.urgency)
+    return [
+        Heading(level=2, text="What it may cost", beside=True),
+        Paragraph(
+            text=(
+                Span(text=f"{capital('; '.join(said))}. "),
+                Span(text=whole or "How it adds up.", to="table-costs"),
+            )
+        ),
+    ]
 
 
 def overview(case: Case) -> str:
@@ -232,40 +261,55 @@ def _not_seen(case: Case) -> list[Block]:
     silent = sum(state.state in ("silent", "not written up") for state in case.states)
     partly = sum(state.state == "examined in part" for state in case.states)
     unreached = sum(state.state == "not reached" for state in case.states)
-    weighty = _weightiest(case)
     said = [
         f"{counted(partly, 'place was', 'places were')} examined in part" if partly else "",
         f"{counted(unreached, 'place was', 'places were')} not reached" if unreached else "",
     ]
-    words = ""
-    if partly or unreached:
-        among = f"; among them {listed(weighty)}" if weighty else ""
-        words = f"{listed([each for each in said if each])}{among}. "
+    words = f"{listed([each for each in said if each])}. " if partly or unreached else ""
     if silent:
         words += f"Of {counted(silent, 'place')} no examination is recorded. "
     if not words:
         return []
+    weighty = tuple(_weighed(each) for each in _weightiest(case))
     return [
         Heading(level=2, text="What could not be seen", beside=True),
         Paragraph(
             text=(
-                Span(text=f"{words}What that could hide: "),
+                Span(text=f"{words}All of it: "),
                 Span(text="what was not examined", to="not-examined"),
-                Span(text="."),
+                Span(text=f".{' Of most weight, and what it could hide:' if weighty else ''}"),
             )
         ),
+        *([Items(items=weighty)] if weighty else []),
     ]
 
 
-def _weightiest(case: Case) -> list[str]:
-    """The limitations that matter most to a reader, one a zone."""
+def _weighed(body: Limitation) -> Text:
+    """What was not reached, and what that could hide."""
+    hides = body.could_hide.rstrip(".") or "not said"
+    return (
+        Span(text=capital(named(body.place)), style="strong"),
+        Span(text=f": {hides}."),
+    )
+
+
+def _weightiest(case: Case) -> list[Limitation]:
+    """The limitations that matter most to a reader, one a zone.
+
+    Those that a finding rests on come first, and of one zone what was not reached at all.
+    """
     parts = catalogue().parts
-    by_zone: dict[str, str] = {}
-    for entry in case.limitations:
+    unreached = {each.called.part.id for each in case.states if each.state == "not reached"}
+
+    def weight(entry: Entry[Limitation]) -> tuple[bool, int, bool]:
         part = parts[entry.body.place.part]
-        by_zone.setdefault(part.zone, part.name)
-    weighty = [by_zone[zone] for zone in _WEIGHTY if zone in by_zone]
-    return (weighty or list(by_zone.values()))[:_TOP_LIMITS]
+        rank = _WEIGHTY.index(part.zone) if part.zone in _WEIGHTY else len(_WEIGHTY)
+        return entry.id not in case.taken_up, rank, part.id not in unreached
+
+    by_zone: dict[str, Limitation] = {}
+    for entry in sorted(case.limitations, key=weight):
+        by_zone.setdefault(parts[entry.body.place.part].zone, entry.body)
+    return list(by_zone.values())[:_TOP_LIMITS]
 
 
 def _value(case: Case) -> list[Block]:
@@ -303,7 +347,7 @@ def at_a_glance(case: Case) -> tuple[Block, ...]:
             (Span(text=str(each.number), to=f"finding-{each.number}"),),
             plain(each.entry.body.title),
             plain(capital(_by_when(each.entry.body.urgency, each.entry.body.within))),
-            plain(_cost(each)),
+            plain(_cost_of(each)),
         )
         for each in case.findings
     )
@@ -324,7 +368,7 @@ def at_a_glance(case: Case) -> tuple[Block, ...]:
     )
 
 
-def _cost(each: Ranked) -> str:
+def _cost_of(each: Ranked) -> str:
     """What a finding's recommendations may cost together."""
     cost = each.cost_minor
     if cost is None:

@@ -23,7 +23,7 @@ from garboard.report.sections.words import counted, listed
 def not_examined(case: Case) -> tuple[Block, ...]:
     """The counted list of limitations, methods not used, and gaps the surveyor answers for."""
     blocks: list[Block] = [
-        Heading(level=1, text="What was not examined", label="not-examined", new_page=True),
+        Heading(level=1, text="What was not examined", label="not-examined"),
         Paragraph(text=plain(_counted(case)), kind="lead"),
     ]
     blocks += _table(case)
@@ -143,7 +143,9 @@ def _scope(case: Case) -> list[Block]:
 
 
 def _answered(case: Case) -> list[Block]:
-    answered = [gap for gap in case.gaps if gap.answer]
+    # What the surveyor owes is no place of the boat, and a gap says by its name where it is.
+    chores = {part.name for part in catalogue().parts.values() if part.chore}
+    answered = [gap for gap in case.gaps if gap.answer and gap.where not in chores]
     if not answered:
         return []
     return [

@@ -65,10 +65,14 @@ def between(low_minor: int, high_minor: int, currency: str) -> str:
 
 def together(total: Total) -> str:
     """What recommendations may cost together, and how many of them that leaves out."""
-    bands = "; ".join(between(*band) for band in total.bands) or "no cost given"
     if not total.bands or not total.unpriced:
-        return bands
-    return f"{bands}, without {counted(total.unpriced, 'recommendation')} that no cost is given for"
+        return banded(total)
+    return f"{banded(total)}, without {counted(total.unpriced, 'recommendation')} that no cost is given for"
+
+
+def banded(total: Total) -> str:
+    """What recommendations may cost together, as far as it is known."""
+    return " and ".join(between(*band) for band in total.bands) or "no cost given"
 
 
 def purpose_words(purpose: str) -> str:

@@ -4,14 +4,13 @@ import { core } from "/yard/core.js"
 import { copy, one } from "/yard/dom.js"
 import { begin as beginEarlier } from "/yard/earlier.js"
 import { beginWriting } from "/yard/entry.js"
-import { home } from "/yard/home.js"
 import { begin as beginLight } from "/yard/light.js"
 import { begin as beginNav, lead } from "/yard/nav.js"
 import { putBack } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
 import { begin as beginVersion } from "/yard/version.js"
-import { VIEWS } from "/yard/views.js"
+import { readAll, viewOf } from "/yard/views.js"
 import { alone } from "/yard/watch.js"
 
 const REACH = { none: ", no signal", "signed out": ", signed out", reached: "", unknown: "" }
@@ -37,25 +36,35 @@ const turned = () => {
 async function show() {
   shown?.leave?.()
   const [name = "", id = "", ...rest] = address()
-  const view = VIEWS[name] ?? home
   const main = /** @type {HTMLElement} */ (one(document, "main"))
   main.replaceChildren()
   shown = undefined
   try {
+    const view = viewOf(name)
     if (id) await survey.open(id)
     else survey.close()
+    // The walk says itself what is not read yet.
+    if (name === "walk") survey.whole.catch((problem) => survey.id === id && astray(problem))
+    else await survey.whole
     lead(name, id)
-    shown = (await view(main, rest)) ?? undefined
+    shown = (await (await view)(main, rest)) ?? undefined
   } catch (problem) {
-    survey.close()
-    lead("", "")
-    main.replaceChildren(copy("astray", { words: /** @type {Error} */ (problem).message }))
+    astray(problem)
   }
   const heading = main.querySelector("h1")
   document.title = `${heading?.textContent ?? "Garboard"} · Garboard`
   heading?.setAttribute("tabindex", "-1")
   heading?.focus({ preventScroll: true })
   scrollTo(0, 0)
+}
+
+/** @param {unknown} problem */
+function astray(problem) {
+  survey.close()
+  lead("", "")
+  one(document, "main").replaceChildren(
+    copy("astray", { words: /** @type {Error} */ (problem).message }),
+  )
 }
 
 /** The two marks, always to be seen: saved here, and safe on the desk. */
@@ -121,12 +130,13 @@ core.addEventListener("state", mark)
 beginLight()
 beginNav()
 beginEarlier()
-await Promise.all([alone.begin(), beginWriting()])
 beginVersion()
 mark()
+await Promise.all([alone.begin(), beginWriting(), turned()])
 tellWhatWasPutBack()
-await turned()
-sync.start()
-// After the first view, so that the page can be used before it.
-core.start()
 document.documentElement.dataset.ready = "yes"
+// After the first view, so that the page can be used before it.
+await Promise.allSettled([survey.whole])
+sync.start()
+readAll()
+core.start()

@@ -10,9 +10,18 @@ let author = ""
 let device = ""
 let lastMs = 0
 let counter = 0
+let begun = Promise.resolve()
 
 /** Who writes on this device, as the desk said when it was last reached. */
-export async function beginWriting() {
+export function beginWriting() {
+  begun = begin()
+  return begun
+}
+
+/** Settled once that was read. */
+export const isBegun = () => begun
+
+async function begin() {
   const [name, called, latest] = await Promise.all([
     setting("author"),
     setting("device"),

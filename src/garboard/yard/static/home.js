@@ -3,7 +3,7 @@
 import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
 import { forget as forgetEarlier } from "/yard/earlier.js"
-import { writeAs, writer } from "/yard/entry.js"
+import { isBegun, writeAs, writer } from "/yard/entry.js"
 import { giveByFile, takeFromFile } from "/yard/exchange.js"
 import { choose, chosen } from "/yard/light.js"
 import { choose as ask } from "/yard/question.js"
@@ -39,8 +39,7 @@ export async function home(main) {
   file.addEventListener("change", () => take(main, file))
   const named = /** @type {HTMLFormElement} */ (one(main, "[data-name]"))
   named.addEventListener("submit", (event) => naming(main, event))
-  await here(main)
-  await refused(main)
+  await Promise.all([here(main), refused(main), isBegun()])
   await device(main)
   // The desk may be out of reach: nothing waits for it.
   offered(main)

@@ -3,6 +3,7 @@
 import { begun } from "/yard/begun.js"
 import { core } from "/yard/core.js"
 import { copy, made, one, redraw } from "/yard/dom.js"
+import { HELD as PEOPLE } from "/yard/people.js"
 import { isOwed, standings } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
@@ -106,6 +107,7 @@ async function unkept() {
   const parts = await begun()
   const act = "Keep it, or empty it"
   const visit = { sort: "visit", where: "The visit", what: "not kept yet", do: act, key: "" }
+  const people = { ...visit, where: "Who is there, and what they said" }
   return [
     ...standings()
       .filter((each) => parts[each.key])
@@ -117,6 +119,7 @@ async function unkept() {
         key: each.key,
       })),
     ...(parts[HELD] ? [visit] : []),
+    ...(parts[PEOPLE] ? [people] : []),
   ]
 }
 

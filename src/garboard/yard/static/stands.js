@@ -17,6 +17,8 @@ const NOTED = {
   unused: [],
 }
 const RECORDED = { state: "recorded", words: "recorded here", is_found: false, unused: [] }
+/** What was recorded is being read. */
+const UNREAD = { state: "unread", words: "", is_found: false, unused: [] }
 const OPEN = [SILENT.state, NOTED.state]
 
 /** @param {any} place @returns {string} its key: part, side, number */
@@ -61,15 +63,20 @@ export const where = ({ station_m, level_m }) =>
 
 /** Every place of the walk, in its order. @returns {Standing[]} */
 export function standings() {
+  const places = survey.plan?.places ?? []
+  if (!survey.isWhole)
+    return places.map((/** @type {Planned} */ each, /** @type {number} */ at) => ({
+      ...each,
+      ...UNREAD,
+      at: at + 1,
+    }))
   const traces = tracesByPart()
-  return (survey.plan?.places ?? []).map(
-    (/** @type {Planned} */ each, /** @type {number} */ at) => {
-      const here = since(each, traces.get(each.part) ?? [])
-      // Where both tell the same, the plan tells it in better words; else it is of before.
-      const isPlanned = here.state === (OPEN.includes(each.state) ? each.state : RECORDED.state)
-      return { ...each, ...(!isPlanned && here), at: at + 1 }
-    },
-  )
+  return places.map((/** @type {Planned} */ each, /** @type {number} */ at) => {
+    const here = since(each, traces.get(each.part) ?? [])
+    // Where both tell the same, the plan tells it in better words; else it is of before.
+    const isPlanned = here.state === (OPEN.includes(each.state) ? each.state : RECORDED.state)
+    return { ...each, ...(!isPlanned && here), at: at + 1 }
+  })
 }
 
 /** @param {Standing} standing whether nothing is recorded there */

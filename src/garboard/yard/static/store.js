@@ -108,7 +108,13 @@ async function within(stores, mode, work) {
   const act = (await database()).transaction(stores, mode, { durability: "strict" })
   /** @type {Promise<void>} */
   const done = new Promise((resolve, reject) => {
-    act.oncomplete = () => resolve()
+    /** @type {DOMException | null} */
+    let refused = null
+    act.onerror = ({ target }) => {
+      refused = /** @type {IDBRequest} */ (target).error
+    }
+    // WebKit completes a transaction whose request was refused, if it was asked to commit before it knew.
+    act.oncomplete = () => (refused ? reject(refused) : resolve())
     act.onabort = () => reject(act.error)
   })
   const given = work(act)
@@ -162,7 +168,7 @@ async function twice({ entries, files, surveys = [] }, work) {
     ...files.map((each) => copies.copy("files", each.sha256, each.survey, each.blob)),
   ])
   try {
-    await within(stores, "readwrite", work)
+    await written(files, () => within(stores, "readwrite", work))
   } catch (problem) {
     await copying
     for (const { id } of surveys) await copies.drop("surveys", id, id)
@@ -172,6 +178,26 @@ async function twice({ entries, files, surveys = [] }, work) {
   }
   await copying
 }
+
+/**
+ * Written; once more with bytes for Blobs where it was refused, as WebKit refuses a Blob in a private window.
+ *
+ * @param {any[]} files what may have a blob; changed where they are @param {() => Promise<any>} write
+ */
+async function written(files, write) {
+  try {
+    await write()
+  } catch (problem) {
+    const blobs = files.filter((each) => each?.blob instanceof Blob)
+    if (/** @type {any} */ (problem).name === "QuotaExceededError" || !blobs.length) throw problem
+    for (const each of blobs) each.blob = await each.blob.arrayBuffer()
+    await write()
+  }
+}
+
+/** @param {HeldFile | undefined} held @returns {HeldFile | undefined} with a Blob, where bytes were kept */
+const withBlob = (held) =>
+  held && !(held.blob instanceof Blob) ? { ...held, blob: new Blob([held.blob]) } : held
 
 /** @param {string} survey @returns {Promise<Held[]>} in the order of their ids */
 export const entriesOf = (survey) => asked("entries", (of) => of.index("survey").getAll(survey))
@@ -191,10 +217,11 @@ export const waitingEntries = (most) => asked("entries", (of) => of.index("waits
 export const waitingFiles = () => asked("files", (of) => of.index("waits").getAllKeys(1))
 
 /** @param {string} survey @returns {Promise<HeldFile[]>} its photographs and sounds that are here */
-export const filesOf = (survey) => asked("files", (of) => of.index("survey").getAll(survey))
+export const filesOf = async (survey) =>
+  (await asked("files", (of) => of.index("survey").getAll(survey))).map(withBlob)
 
 /** @param {string} sha256 @returns {Promise<HeldFile | undefined>} */
-export const fileAt = (sha256) => asked("files", (of) => of.get(sha256))
+export const fileAt = async (sha256) => withBlob(await asked("files", (of) => of.get(sha256)))
 
 /** How many entries and files are on this device alone, and how many entries the desk refused. */
 export async function waiting() {
@@ -307,6 +334,7 @@ export async function take(entries, files, surveys) {
   const unknown = { entries: 0, files: 0 }
   const held = { ...waitingOnes(entries, files), surveys }
   await twice(held, (act) => {
+    Object.assign(unknown, { entries: 0, files: 0 })
     const put = (/** @type {"entries" | "files"} */ name, /** @type {Held | HeldFile} */ each) => {
       const store = act.objectStore(name)
       const request = store.getKey("id" in each ? each.id : each.sha256)
@@ -380,7 +408,13 @@ export const setting = (name) => asked("settings", (of) => of.get(name))
 
 /** @param {string} name @param {any} value */
 export async function set(name, value) {
-  await within(["settings"], "readwrite", (act) => act.objectStore("settings").put(value, name))
+  await written([value], () =>
+    within(["settings"], "readwrite", (act) => {
+      act.objectStore("settings").put(value, name)
+      // A page that is left the moment after does not undo it.
+      act.commit()
+    }),
+  )
   // The pieces of a memo are bytes, and many; the whole of it is copied with its entry.
   if (!name.startsWith("memo ")) await copies.copy("settings", name, "", { value })
 }
@@ -403,3 +437,6 @@ function change(store, key, made) {
     if (request.result) store.put(made(request.result))
   }
 }
+
+// Opened while the rest of the page is still being read; what is wrong with it is said by the first act.
+database().catch(() => {})

@@ -1,7 +1,7 @@
 /** The survey that is open: its entries as they are held here, the plan, and the one way by which something is kept. */
 
 import { core } from "/yard/core.js"
-import { entry, writer } from "/yard/entry.js"
+import { entry, isBegun, writer } from "/yard/entry.js"
 import * as store from "/yard/store.js"
 import { sync } from "/yard/sync.js"
 
@@ -17,8 +17,11 @@ class OpenSurvey extends EventTarget {
   id = ""
   /** @type {any} what is called for and how it stands: the desk's at first, the core's as soon as it has started */
   plan = null
-  /** @type {Entry[]} in the order of their ids */
+  /** @type {Entry[]} in the order of their ids; until `whole` those alone that were kept since it was opened */
   entries = []
+  isWhole = false
+  /** Settled once all that is held here of it was read. */
+  whole = Promise.resolve()
   #others = new BroadcastChannel("garboard kept")
   #timer = 0
   #isAsking = false
@@ -29,27 +32,29 @@ class OpenSurvey extends EventTarget {
     sync.addEventListener("arrived", (event) =>
       this.#arrived(/** @type {CustomEvent} */ (event).detail),
     )
-    core.addEventListener("state", () => core.state === "ready" && this.id && this.#told())
+    core.addEventListener("state", () => core.state === "ready" && this.isWhole && this.#told())
     // Another tab of this browser kept something.
     this.#others.onmessage = ({ data }) => this.#arrived(data)
   }
 
-  /** @param {string} id */
+  /** With its plan; its entries, which may be thousands, are there with `whole`. @param {string} id */
   async open(id) {
     if (id === this.id) return
-    const [held, entries] = await Promise.all([store.surveyAt(id), this.entriesOf(id)])
+    const held = await store.surveyAt(id)
     if (!held) throw new Error("This survey is not on this device.")
     const plan = held.plan ?? (await planAnew(id))
+    this.close()
     this.id = id
     this.plan = plan
-    this.entries = entries
-    if (core.state === "ready") this.#told()
+    this.whole = this.#read(id)
   }
 
   close() {
     this.id = ""
     this.plan = null
     this.entries = []
+    this.isWhole = false
+    this.whole = Promise.resolve()
   }
 
   /**
@@ -62,8 +67,12 @@ class OpenSurvey extends EventTarget {
    * @returns {Promise<Entry>}
    */
   async keep(kind, body, { files = [], of = this.id, ...about } = {}) {
-    const made = entry(of, kind, body, about)
+    /** @type {Entry} */
+    let made
     try {
+      // The page may have been opened this very moment.
+      await isBegun()
+      made = entry(of, kind, body, about)
       if (!writer().author) throw new Error(NAMELESS)
       if (!of) throw new Error("no survey is open")
       await store.keep([made], files)
@@ -89,13 +98,15 @@ class OpenSurvey extends EventTarget {
 
   /** @param {string} of a survey on this device, the one that is open or another @returns {Promise<Entry[]>} */
   async entriesOf(of) {
-    return of === this.id ? this.entries : (await store.entriesOf(of)).map((each) => each.entry)
+    if (of !== this.id) return (await store.entriesOf(of)).map((each) => each.entry)
+    await this.whole
+    return this.entries
   }
 
   /** @param {Entry[]} entries */
   #added(entries) {
     this.entries.push(...entries)
-    if (core.state === "ready") {
+    if (core.state === "ready" && this.isWhole) {
       core.ask("add", { survey: this.id, entries }).catch(() => {})
       this.replan()
     }
@@ -103,9 +114,18 @@ class OpenSurvey extends EventTarget {
   }
 
   /** @param {string} id */
-  async #arrived(id) {
+  #arrived(id) {
+    if (id === this.id) this.whole = this.#read(id)
+  }
+
+  /** @param {string} id */
+  async #read(id) {
+    const read = (await store.entriesOf(id)).map((each) => each.entry)
     if (id !== this.id) return
-    this.entries = (await store.entriesOf(id)).map((each) => each.entry)
+    // What was kept meanwhile may not be among them.
+    const known = new Set(read.map((each) => each.id))
+    this.entries = [...read, ...this.entries.filter((each) => !known.has(each.id))]
+    this.isWhole = true
     if (core.state === "ready") this.#told()
     this.dispatchEvent(new Event("changed"))
   }

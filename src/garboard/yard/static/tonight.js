@@ -2,6 +2,7 @@
 
 import { core } from "/yard/core.js"
 import { copy, made, one } from "/yard/dom.js"
+import { offered } from "/yard/people.js"
 import { survey } from "/yard/survey.js"
 
 /** @param {HTMLElement} main */
@@ -96,6 +97,7 @@ function logged(main) {
   const told = survey
     .standing("arrangement")
     .filter(({ body }) => body.what === "follow-up" && body.words.startsWith("Told provisionally"))
+  one(main, "[data-names]").replaceChildren(...offered())
   one(main, "[data-told]").replaceChildren(
     ...told.map(({ at, body }) =>
       made(

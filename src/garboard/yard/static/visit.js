@@ -5,6 +5,7 @@ import { chips } from "/yard/chips.js"
 import { copy, one } from "/yard/dom.js"
 import { localTime } from "/yard/entry.js"
 import { beyond, plain } from "/yard/keys.js"
+import { people } from "/yard/people.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
@@ -68,9 +69,15 @@ export async function visit(main) {
   /** @type {Entry | undefined} what was kept here last, while it can be taken back */
   let done
   stand()
+  const ended = await people(one(main, "[data-people]"), say)
   if (!survey.plan?.lying) say(WORDLESS)
   survey.addEventListener("changed", stand)
-  return { leave: () => survey.removeEventListener("changed", stand) }
+  return {
+    leave() {
+      ended()
+      survey.removeEventListener("changed", stand)
+    },
+  }
 
   function stand() {
     const going = openVisit()

@@ -13,18 +13,21 @@ const ROW_REM = 3.5
 const HEAD_REM = 4
 
 /** @param {HTMLElement} main */
-export async function walk(main) {
-  const last = await setting(`last ${survey.id}`)
+export function walk(main) {
   main.append(copy("walk", { boat: survey.plan?.boat || "A boat without a name yet" }))
   const list = one(main, "[data-walk]")
   const find = /** @type {HTMLInputElement} */ (one(main, "[data-find]"))
   const stretches = /** @type {HTMLSelectElement} */ (one(main, "[data-stretches]"))
   const visit = one(main, "[data-visit]")
+  const onward = one(main, "[data-next]")
+  const back = one(main, "[data-last]")
   visit.setAttribute("href", `#/visit/${survey.id}`)
   /** @type {Map<string, Element>} */
   const rows = new Map()
   /** @type {Standing[]} */
   let all = []
+  /** @type {string | undefined} the key of the place where she was last */
+  let last
 
   const stand = () => {
     all = standings()
@@ -33,8 +36,7 @@ export async function walk(main) {
     count(main, all)
     const { questions = [] } = survey.plan ?? {}
     leadToAsked(main, questions, `What she has: ${questions.length} not answered`)
-    const going = openVisit()
-    visit.textContent = going ? `Visit since ${since(going)}` : "Begin the visit"
+    visit.textContent = survey.isWhole ? visiting() : "The visit"
     ways()
   }
   const build = () => {
@@ -48,12 +50,12 @@ export async function walk(main) {
     sought()
   }
   const ways = () => {
-    const next = nextOwed(all, last)
-    const onward = one(main, "[data-next]")
-    onward.textContent = next ? `Next: ${next.name}` : "Nothing is left: before the ladder"
-    onward.setAttribute("href", next ? partAt(next) : `#/red/${survey.id}`)
+    if (survey.isWhole) {
+      const next = nextOwed(all, last)
+      onward.textContent = next ? `Next: ${next.name}` : "Nothing is left: before the ladder"
+      onward.setAttribute("href", next ? partAt(next) : `#/red/${survey.id}`)
+    } else onward.textContent = "The next is being looked for"
     const was = all.find((each) => each.key === last)
-    const back = one(main, "[data-last]")
     back.toggleAttribute("hidden", !was)
     if (was) {
       back.textContent = `Where was I: ${was.name}`
@@ -87,6 +89,11 @@ export async function walk(main) {
   })
 
   stand()
+  // Drawn before anything else is asked of the disk.
+  setting(`last ${survey.id}`).then((key) => {
+    last = key
+    ways()
+  })
   survey.addEventListener("changed", stand)
   survey.addEventListener("planned", stand)
   return {
@@ -95,6 +102,11 @@ export async function walk(main) {
       survey.removeEventListener("planned", stand)
     },
   }
+}
+
+function visiting() {
+  const going = openVisit()
+  return going ? `Visit since ${since(going)}` : "Begin the visit"
 }
 
 /** @param {Standing[]} all @returns {[string, Standing[]][]} */
@@ -136,7 +148,9 @@ function mark(row, { state, words, is_found }) {
 /** How many have something recorded, in all and by stretch. @param {HTMLElement} main @param {Standing[]} all */
 function count(main, all) {
   const done = (/** @type {Standing[]} */ some) =>
-    `${some.filter((each) => !isOwed(each)).length} of ${some.length} recorded`
+    survey.isWhole
+      ? `${some.filter((each) => !isOwed(each)).length} of ${some.length} recorded`
+      : `${some.length}, what was recorded is being read`
   one(main, "[data-count]").textContent = all.length
     ? done(all)
     : "Nothing is called for yet: state the boat and the instruction at the desk."
