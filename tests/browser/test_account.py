@@ -18,7 +18,7 @@ expect.set_options(timeout=30_000)
 @pytest.fixture
 def abroad(chromium: Browser, served: Served) -> Iterator[Page]:
     """A browser in Lisbon, signed in at a desk that does not know where it stands."""
-    served.desk.zones.current = UTC
+    served.desk.zones.current, served.desk.zones.name = UTC, ""
     context = chromium.new_context(base_url=served.address, timezone_id="Europe/Lisbon")
     context.add_cookies([{"name": COOKIE, "value": served.token, "url": served.address}])
     yield context.new_page()

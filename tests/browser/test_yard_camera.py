@@ -155,9 +155,7 @@ def test_a_photograph_is_given_words_where_it_is_taken_and_they_are_corrected_on
     assert kept.body.caption == "Boot-top scraped to starboard"
     assert (kept.body.file, kept.why) == ("IMG_0009.JPG", "caption changed")
     assert served.desk.blobs.read(kept.body.sha256) == even.read_bytes()
-    assert [each.file.startswith(f"photograph-{kept.body.number}-memo-") for each in memos] == [
-        True
-    ]
+    assert [each.photo for each in memos] == ["IMG_0009.JPG"]
 
 
 def test_a_photograph_kept_after_its_boat_was_left_is_numbered_and_named_among_hers(

@@ -1,8 +1,9 @@
 """Photographs sorted by the clock, captioned in a row, cropped and marked, and looked at large before issue."""
 
 import io
+import re
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta, timezone
 from html import unescape
 from typing import Any
 from urllib.parse import urlencode
@@ -25,6 +26,7 @@ from garboard.notebook.body import (
     Finding,
     Instruction,
     Mark,
+    Memo,
     Observation,
     Photo,
     Place,
@@ -227,6 +229,29 @@ def test_a_clock_is_set_by_a_photograph_of_a_clock(browser: TestClient, desk: De
     assert answer.headers["location"] == f"{SHEET}/sort"
     assert photos(desk)[1].taken == DAY + timedelta(minutes=10)
     assert photos(desk)[2].taken == DAY + timedelta(minutes=23)
+
+
+def test_a_clock_whose_time_nobody_touched_moves_nothing(browser: TestClient, desk: Desk) -> None:
+    # In the second of the two hours that Paris calls 02:00 on that day.
+    browser.post("/account/zone", data={"zone": "Europe/Paris"})
+    taken = datetime(2025, 10, 26, 1, 30, 0, 250, tzinfo=UTC).astimezone(timezone(timedelta(hours=1)))  # fmt: skip
+    found = keep(desk, 1, taken=taken)
+    shown = re.search(r'name="shows"[^>]* value="([^"]+)"', browser.get(f"{ONE}/{found.id}").text)
+    assert shown is not None
+
+    browser.post(f"{ONE}/{found.id}/clock", data={"shows": shown[1]})
+
+    assert held(desk).current(found.id) == (found,)
+
+
+@pytest.mark.parametrize(("shows", "words"), [("", "what the clock shows is missing"), ("noon", '"noon" is no time of a day')])  # fmt: skip
+def test_what_no_clock_shows_is_refused(browser: TestClient, desk: Desk, shows: str, words: str) -> None:  # fmt: skip
+    found = keep(desk, 1)
+
+    answer = browser.post(f"{ONE}/{found.id}/clock", data={"shows": shows})
+
+    assert answer.status_code == 422
+    assert words in unescape(answer.text)
 
 
 def test_a_clock_that_lay_in_the_future_is_set_by_what_its_file_says(browser: TestClient, desk: Desk) -> None:  # fmt: skip
@@ -538,3 +563,15 @@ def test_the_end_of_the_walk_is_said(browser: TestClient, desk: Desk) -> None:
     assert "Every printed photograph, 1 in all, was looked at large" in text(
         browser, f"{SHEET}/check"
     )
+
+
+def test_what_was_spoken_of_a_photograph_stands_beside_it(browser: TestClient, desk: Desk) -> None:
+    kept = keep(desk, 7)
+    heard = Memo(file="memo-b.webm", sha256="0" * 64, seconds=3.0, photo="7.jpg")
+    written = replace(heard, file="memo-a.webm", words="Weeping at the after edge.")
+    desk.surveys.add([entry(300, written), entry(301, heard)])
+
+    page = unescape(browser.get(f"{ONE}/{kept.id}").text)
+
+    assert "Spoken of it: “Weeping at the after edge.”" in page
+    assert "memo-b.webm</a>, not written down yet" in page

@@ -439,13 +439,17 @@ class Photo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Memo:
-    """A spoken note, known by the SHA-256 of its sound, with its words where somebody wrote them down."""
+    """A spoken note, known by the SHA-256 of its sound, with its words where somebody wrote them down.
+
+    `photo` names the file of the photograph it is about.
+    """
 
     file: str
     sha256: str
     seconds: Annotated[float, Range(0, 86_400, "s")]
     words: str = ""
     place: Place | None = None
+    photo: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

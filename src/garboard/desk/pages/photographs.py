@@ -35,7 +35,7 @@ from garboard.desk.render import see, survey_page
 from garboard.judgement.gaps import not_looked_at
 from garboard.judgement.looks import alike, days_of, doubts
 from garboard.judgement.sorting import Choice, choices, nearest_parts, traces_of
-from garboard.notebook.body import Photo
+from garboard.notebook.body import Memo, Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Refused
@@ -128,7 +128,7 @@ def correct(request: Request, form: Texts) -> Response:
     known = {name: value for name, value in write(entry.body).items() if name in _BY_ITSELF}
     # A photograph may stand for a while without a caption.
     known["caption"] = form.get("caption", "").strip()
-    sent = filled(Photo, form, zone_of(desk_of(request), survey, entry.body), known)
+    sent = filled(Photo, form, zone_of(desk_of(request), survey, entry.body), known, entry.body)
     late = overtaken(request, survey, form, [entry]) if sent.body != entry.body else ()
     if late or sent.body is None:
         return _one(request, survey, entry, sent, " ".join(map(str, late)), status=422)
@@ -233,6 +233,7 @@ def _one(
         heading=f"Photograph {entry.body.number}",
         entry=entry,
         photo=entry.body,
+        spoken=[each for each in survey.of(Memo) if each.body.photo == entry.body.file],
         look=look,
         before=photos[at - 1] if at else None,
         after=photos[at + 1] if at + 1 < len(photos) else None,

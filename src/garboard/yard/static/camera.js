@@ -45,7 +45,7 @@ export async function camera(main, [key = ""]) {
     get place() {
       return place()
     },
-    about: () => (taken ? `photograph-${taken.body.number}` : ""),
+    photo: () => taken?.body.file ?? "",
     said: tell,
     async keep(kind, body, about) {
       try {

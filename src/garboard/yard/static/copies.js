@@ -48,6 +48,11 @@ export async function drop(store, key, survey) {
   }
 }
 
+/** @param {string} sha256 @param {string} survey @returns {Promise<Blob | undefined>} */
+export async function fileAt(sha256, survey) {
+  return (await (await cache()).match(address("files", sha256, survey)))?.blob()
+}
+
 /** All that belongs to a survey; its settings bear its id in their names. @param {string} survey */
 export async function dropOf(survey) {
   const held = await cache()

@@ -24,12 +24,12 @@ const MB = 1_000_000
  */
 export async function giveByFile(id, boat, say) {
   try {
-    const originals = await store.filesOf(id)
-    const sizes = originals.map((each) => each.blob.size)
-    const isWith = originals.length ? await areWanted(sizes) : false
+    const held = await store.filesOf(id)
+    const sizes = held.map((each) => each.size)
+    const isWith = held.length ? await areWanted(sizes) : false
     if (isWith === undefined) return ""
     say("Being packed.")
-    const file = await packed(id, boat, isWith ? originals : [])
+    const file = await packed(id, boat, isWith ? held : [])
     return (await handOn(file)) ? `${file.name} is made.` : ""
   } catch (problem) {
     return `No file was made. ${/** @type {Error} */ (problem).message}`
@@ -40,9 +40,9 @@ export async function giveByFile(id, boat, say) {
  * The plan and every entry of a survey, a line each; with the photographs and sounds, where there are any to be given,
  * in one ZIP file, each by its SHA-256.
  *
- * @param {string} id @param {string} boat @param {store.HeldFile[]} originals
+ * @param {string} id @param {string} boat @param {store.HeldFile[]} files
  */
-async function packed(id, boat, originals) {
+async function packed(id, boat, files) {
   const held = await store.entriesOf(id)
   const plan = (await store.surveyAt(id))?.plan ?? null
   const lines = [{ survey: id, plan }, ...held.map((each) => each.entry)].map(
@@ -50,10 +50,14 @@ async function packed(id, boat, originals) {
   )
   const name = boat.toLowerCase().replace(/[^a-z0-9]+/g, "-") || "survey"
   const entries = new Blob(lines, { type: TYPE })
-  if (!originals.length) return new File([entries], `${name}.jsonl`, { type: TYPE })
+  if (!files.length) return new File([entries], `${name}.jsonl`, { type: TYPE })
   /** @type {[string, Blob][]} */
-  const members = originals.map(({ sha256, blob }) => [`${FILES}${sha256}`, blob])
-  const zip = await zipOf([[ENTRIES, entries], ...members])
+  const members = [[ENTRIES, entries]]
+  for (const { sha256 } of files) {
+    const original = await store.fileAt(sha256)
+    if (original) members.push([`${FILES}${sha256}`, original.blob])
+  }
+  const zip = await zipOf(members)
   return new File([zip], `${name}.zip`, { type: zip.type })
 }
 

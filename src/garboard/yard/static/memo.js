@@ -10,8 +10,8 @@ import { dropFrom, set, settingsFrom } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/part.js").Of} Of */
-/** @typedef {{ place: any, about?: string }} Whose the place or null, and what its file is named after besides */
-/** @typedef {Whose & { blob: Blob, type: string, seconds: number }} Piece `seconds` from the beginning to its end */
+/** @typedef {{ place: any, photo?: string }} Whose the place or null, and the file of the photograph it is about */
+/** @typedef {Whose & { bytes: ArrayBuffer, type: string, seconds: number }} Piece `seconds` from the beginning to its end */
 
 const TYPES = ["audio/webm;codecs=opus", "audio/ogg;codecs=opus", "audio/mp4"]
 const SUFFIXES = /** @type {[string, string][]} */ ([
@@ -22,8 +22,8 @@ const SUFFIXES = /** @type {[string, string][]} */ ([
 const PIECE_MS = 1_000
 
 /**
- * @param {Pick<Of, "keep" | "said"> & { place: any, about?: () => string }} of `place` is null where it is of no part,
- *   `about` what its file is named after besides
+ * @param {Pick<Of, "keep" | "said"> & { place: any, photo?: () => string }} of `place` is null where it is of no part,
+ *   `photo` the file of the photograph it is about
  * @returns {{ sheet: HTMLElement, leave: () => void }}
  */
 export function memo(of) {
@@ -86,15 +86,17 @@ export function memo(of) {
     let written = Promise.resolve()
     let isWhole = true
     // As it is when it begins, whatever is chosen meanwhile.
-    const whose = { place: of.place, about: of.about?.() ?? "" }
+    const whose = { place: of.place, photo: of.photo?.() ?? "" }
     running.addEventListener("dataavailable", ({ data }) => {
       if (!data.size) return
       const name = `${pieces}${String(spoken.length).padStart(6, "0")}`
-      const piece = { blob: data, type: running.mimeType, seconds: seconds(), ...whose }
+      const piece = { type: running.mimeType, seconds: seconds(), ...whose }
       spoken.push(data)
       // What the disk does not take now is kept from here at the end; past a hole no sound can be heard.
       written = written
-        .then(() => (isWhole ? set(name, piece) : undefined))
+        .then(async () => {
+          if (isWhole) await set(name, { ...piece, bytes: await data.arrayBuffer() })
+        })
         .catch(() => {
           isWhole = false
         })
@@ -123,7 +125,7 @@ export function memo(of) {
     const last = found.at(-1)
     if (!last) return true
     const blob = new Blob(
-      found.map((each) => each.blob),
+      found.map((each) => each.bytes),
       { type: last.type },
     )
     if (!(await kept(blob, last.seconds, last))) return false
@@ -135,15 +137,20 @@ export function memo(of) {
   }
 
   /** @param {Blob} blob @param {number} seconds @param {Whose} whose @returns {Promise<boolean>} */
-  async function kept(blob, seconds, { place, about }) {
+  async function kept(blob, seconds, { place, photo }) {
     if (!blob.size) {
       of.said("Nothing was heard, so nothing is kept.")
       return false
     }
     const sha256 = await sha256Of(blob)
     const [, suffix] = SUFFIXES.find(([each]) => blob.type.includes(each)) ?? ["", "webm"]
-    const name = [about, "memo", sha256.slice(0, 12)].filter(Boolean).join("-")
-    const body = { file: `${name}.${suffix}`, sha256, seconds, ...(place && { place }) }
+    const body = {
+      file: `memo-${sha256.slice(0, 12)}.${suffix}`,
+      sha256,
+      seconds,
+      ...(place && { place }),
+      ...(photo && { photo }),
+    }
     // Cut short after it was kept, and before its pieces were dropped.
     const isHeld = survey.entries.some((each) => each.body.sha256 === sha256)
     if (!isHeld && !(await of.keep("memo", body, { of: id, files: [{ sha256, blob }] })))

@@ -38,8 +38,8 @@ export async function people(section, say) {
       {
         chosen: known.filter(isThere).map(({ id }) => id),
         changed: () => {
-          const one = known.find((each) => isThere(each) !== there.chosen().includes(each.id))
-          if (one) turn(one)
+          const turned = known.find((each) => isThere(each) !== there.chosen().includes(each.id))
+          if (turned) turn(turned)
         },
       },
     )

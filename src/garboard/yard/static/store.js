@@ -9,7 +9,8 @@ import * as copies from "/yard/copies.js"
  * @typedef {{ id: string, survey: string, at: string, author: string, device: string, kind: string, body: any,
  *   replaces: string[], why: string | null }} Entry
  * @typedef {{ id: string, survey: string, entry: Entry, waits?: 1, refused?: string[], isRefused?: 1 }} Held
- * @typedef {{ sha256: string, survey: string, blob: Blob, waits?: 1 }} HeldFile
+ * @typedef {{ sha256: string, survey: string, size: number, type: string, waits?: 1 }} HeldFile
+ * @typedef {{ sha256: string, survey: string, blob: Blob }} Original the bytes of a file, by their SHA-256
  * @typedef {{ id: string, boat: string, client: string, purpose: string, cursor: number, plan: any,
  *   isWhole?: boolean }} HeldSurvey
  */
@@ -70,6 +71,8 @@ function make(made) {
   const files = made.createObjectStore("files", { keyPath: "sha256" })
   files.createIndex("survey", "survey")
   files.createIndex("waits", "waits")
+  // Not as Blobs: WebKit, in a private window, neither takes one nor refuses it.
+  made.createObjectStore("bytes")
   made.createObjectStore("surveys", { keyPath: "id" })
   made.createObjectStore("settings")
 }
@@ -84,8 +87,9 @@ function restore(lost, act) {
   lost.sort((one, other) => Number(other.store === "surveys") - Number(one.store === "surveys"))
   for (const { store, key, survey, held } of lost) {
     if (store === "settings") act.objectStore(store).put(held.value, key)
+    // Its bytes stay where they are.
     else if (store === "files")
-      act.objectStore(store).put({ sha256: key, survey, blob: held, waits: 1 })
+      act.objectStore(store).put(waitingFile({ sha256: key, survey, blob: held }))
     else {
       const { entries = [], ...record } = held
       act.objectStore(store).put(record)
@@ -135,69 +139,53 @@ async function asked(store, ask) {
  */
 export async function keep(entries, files = []) {
   const survey = entries[0]?.survey ?? ""
-  const held = waitingOnes(
-    entries,
-    files.map((each) => ({ ...each, survey })),
-  )
-  await twice(held, (act) => {
-    for (const each of held.entries) act.objectStore("entries").add(each)
-    for (const each of held.files) act.objectStore("files").put(each)
+  const originals = files.map((each) => ({ ...each, survey }))
+  const bytes = await Promise.all(files.map(({ blob }) => blob.arrayBuffer()))
+  await twice({ entries: entries.map(waitingEntry), originals }, (act) => {
+    for (const each of entries) act.objectStore("entries").add(waitingEntry(each))
+    for (const [at, each] of originals.entries()) {
+      act.objectStore("files").put(waitingFile(each))
+      act.objectStore("bytes").put(bytes[at], each.sha256)
+    }
   })
 }
 
-/**
- * @param {Entry[]} entries @param {{ sha256: string, survey: string, blob: Blob }[]} files
- * @returns {{ entries: Held[], files: HeldFile[] }} as they wait for the desk
- */
-const waitingOnes = (entries, files) => ({
-  entries: entries.map((entry) => ({ id: entry.id, survey: entry.survey, entry, waits: 1 })),
-  files: files.map(({ sha256, survey, blob }) => ({ sha256, survey, blob, waits: 1 })),
+/** As it waits for the desk. @param {Entry} entry @returns {Held} */
+const waitingEntry = (entry) => ({ id: entry.id, survey: entry.survey, entry, waits: 1 })
+
+/** As it waits for the desk. @param {Original} original @returns {HeldFile} */
+const waitingFile = ({ sha256, survey, blob }) => ({
+  sha256,
+  survey,
+  size: blob.size,
+  type: blob.type,
+  waits: 1,
 })
 
 /**
  * Written, and copied meanwhile; what could not be written leaves no copy.
  *
- * @param {{ entries: Held[], files: HeldFile[], surveys?: HeldSurvey[] }} held
+ * @param {{ entries: Held[], originals: Original[], surveys?: HeldSurvey[] }} held
  * @param {(act: IDBTransaction) => void} work
  */
-async function twice({ entries, files, surveys = [] }, work) {
-  const stores = ["entries", "files", ...(surveys.length ? ["surveys"] : [])]
+async function twice({ entries, originals, surveys = [] }, work) {
+  const stores = ["entries", "files", "bytes", ...(surveys.length ? ["surveys"] : [])]
   const copying = Promise.all([
     ...surveys.map((each) => copies.copy("surveys", each.id, each.id, each)),
     ...entries.map((each) => copies.copy("entries", each.id, each.survey, each)),
-    ...files.map((each) => copies.copy("files", each.sha256, each.survey, each.blob)),
+    ...originals.map((each) => copies.copy("files", each.sha256, each.survey, each.blob)),
   ])
   try {
-    await written(files, () => within(stores, "readwrite", work))
+    await within(stores, "readwrite", work)
   } catch (problem) {
     await copying
     for (const { id } of surveys) await copies.drop("surveys", id, id)
     for (const { id, survey } of entries) await copies.drop("entries", id, survey)
-    for (const { sha256, survey } of files) await copies.drop("files", sha256, survey)
+    for (const { sha256, survey } of originals) await copies.drop("files", sha256, survey)
     throw problem
   }
   await copying
 }
-
-/**
- * Written; once more with bytes for Blobs where it was refused, as WebKit refuses a Blob in a private window.
- *
- * @param {any[]} files what may have a blob; changed where they are @param {() => Promise<any>} write
- */
-async function written(files, write) {
-  try {
-    await write()
-  } catch (problem) {
-    const blobs = files.filter((each) => each?.blob instanceof Blob)
-    if (/** @type {any} */ (problem).name === "QuotaExceededError" || !blobs.length) throw problem
-    for (const each of blobs) each.blob = await each.blob.arrayBuffer()
-    await write()
-  }
-}
-
-/** @param {HeldFile | undefined} held @returns {HeldFile | undefined} with a Blob, where bytes were kept */
-const withBlob = (held) =>
-  held && !(held.blob instanceof Blob) ? { ...held, blob: new Blob([held.blob]) } : held
 
 /** @param {string} survey @returns {Promise<Held[]>} in the order of their ids */
 export const entriesOf = (survey) => asked("entries", (of) => of.index("survey").getAll(survey))
@@ -217,11 +205,22 @@ export const waitingEntries = (most) => asked("entries", (of) => of.index("waits
 export const waitingFiles = () => asked("files", (of) => of.index("waits").getAllKeys(1))
 
 /** @param {string} survey @returns {Promise<HeldFile[]>} its photographs and sounds that are here */
-export const filesOf = async (survey) =>
-  (await asked("files", (of) => of.index("survey").getAll(survey))).map(withBlob)
+export const filesOf = (survey) => asked("files", (of) => of.index("survey").getAll(survey))
 
-/** @param {string} sha256 @returns {Promise<HeldFile | undefined>} */
-export const fileAt = async (sha256) => withBlob(await asked("files", (of) => of.get(sha256)))
+/** @param {string} sha256 @returns {Promise<Original | undefined>} */
+export async function fileAt(sha256) {
+  const { file, bytes } = await within(["files", "bytes"], "readonly", (act) => ({
+    file: act.objectStore("files").get(sha256),
+    bytes: act.objectStore("bytes").get(sha256),
+  }))
+  if (!file.result) return
+  const { survey, type } = file.result
+  // Of what was put back the second copy is the only one.
+  const blob = bytes.result
+    ? new Blob([bytes.result], { type })
+    : await copies.fileAt(sha256, survey)
+  return blob && { sha256, survey, blob }
+}
 
 /** How many entries and files are on this device alone, and how many entries the desk refused. */
 export async function waiting() {
@@ -274,14 +273,15 @@ export async function answered(held, refused) {
 /** @param {string} sha256 */
 export async function fileIsSafe(sha256) {
   let survey = ""
-  await within(["files"], "readwrite", (act) => {
+  const bytes = await within(["files", "bytes"], "readwrite", (act) => {
     change(act.objectStore("files"), sha256, ({ waits: _, ...rest }) => {
       survey = rest.survey
       return rest
     })
+    return act.objectStore("bytes").getKey(sha256)
   })
   // Of what is large no copy is held for longer than it is needed.
-  await copies.drop("files", sha256, survey)
+  if (bytes.result) await copies.drop("files", sha256, survey)
 }
 
 /**
@@ -326,29 +326,54 @@ async function copyWhole(id) {
  * were made here.
  *
  * @param {Entry[]} entries
- * @param {{ sha256: string, survey: string, blob: Blob }[]} files
+ * @param {Original[]} originals
  * @param {HeldSurvey[]} surveys those of theirs that are on this device from now on
  * @returns {Promise<{ entries: number, files: number }>} how many of them were not here before
  */
-export async function take(entries, files, surveys) {
+export async function take(entries, originals, surveys) {
   const unknown = { entries: 0, files: 0 }
-  const held = { ...waitingOnes(entries, files), surveys }
-  await twice(held, (act) => {
-    Object.assign(unknown, { entries: 0, files: 0 })
-    const put = (/** @type {"entries" | "files"} */ name, /** @type {Held | HeldFile} */ each) => {
-      const store = act.objectStore(name)
-      const request = store.getKey("id" in each ? each.id : each.sha256)
-      request.onsuccess = () => {
-        if (request.result !== undefined) return
-        unknown[name]++
-        store.put(each)
-      }
+  const held = { entries: entries.map(waitingEntry), originals, surveys }
+  try {
+    // One after the other, so that gigabytes never lie in memory; what nothing names yet is nothing yet.
+    for (const { sha256, blob } of originals) {
+      const bytes = await blob.arrayBuffer()
+      await within(["bytes"], "readwrite", (act) => act.objectStore("bytes").put(bytes, sha256))
     }
-    for (const each of surveys) act.objectStore("surveys").put(each)
-    for (const each of held.entries) put("entries", each)
-    for (const each of held.files) put("files", each)
-  })
+    await twice(held, (act) => {
+      const put = (
+        /** @type {"entries" | "files"} */ name,
+        /** @type {Held | HeldFile} */ each,
+      ) => {
+        const store = act.objectStore(name)
+        const request = store.getKey("id" in each ? each.id : each.sha256)
+        request.onsuccess = () => {
+          if (request.result !== undefined) return
+          unknown[name]++
+          store.put(each)
+        }
+      }
+      for (const each of surveys) act.objectStore("surveys").put(each)
+      for (const each of held.entries) put("entries", each)
+      for (const each of originals) put("files", waitingFile(each))
+    })
+  } catch (problem) {
+    await dropUnnamed()
+    throw problem
+  }
   return unknown
+}
+
+/** Bytes that no file names, as a taking in cut short leaves them. */
+async function dropUnnamed() {
+  await within(["files", "bytes"], "readwrite", (act) => {
+    const bytes = act.objectStore("bytes")
+    const named = act.objectStore("files").getAllKeys()
+    const held = bytes.getAllKeys()
+    held.onsuccess = () => {
+      const names = new Set(named.result)
+      for (const key of held.result) if (!names.has(key)) bytes.delete(key)
+    }
+  })
 }
 
 /** @returns {Promise<HeldSurvey[]>} */
@@ -399,7 +424,7 @@ export async function forget(id, safe) {
       act.objectStore("surveys").delete(id)
     }
   })
-  if (!alone) await copies.dropOf(id)
+  if (!alone) await Promise.all([dropUnnamed(), copies.dropOf(id)])
   return alone
 }
 
@@ -408,13 +433,11 @@ export const setting = (name) => asked("settings", (of) => of.get(name))
 
 /** @param {string} name @param {any} value */
 export async function set(name, value) {
-  await written([value], () =>
-    within(["settings"], "readwrite", (act) => {
-      act.objectStore("settings").put(value, name)
-      // A page that is left the moment after does not undo it.
-      act.commit()
-    }),
-  )
+  await within(["settings"], "readwrite", (act) => {
+    act.objectStore("settings").put(value, name)
+    // A page that is left the moment after does not undo it.
+    act.commit()
+  })
   // The pieces of a memo are bytes, and many; the whole of it is copied with its entry.
   if (!name.startsWith("memo ")) await copies.copy("settings", name, "", { value })
 }

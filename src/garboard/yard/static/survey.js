@@ -98,9 +98,10 @@ class OpenSurvey extends EventTarget {
 
   /** @param {string} of a survey on this device, the one that is open or another @returns {Promise<Entry[]>} */
   async entriesOf(of) {
-    if (of !== this.id) return (await store.entriesOf(of)).map((each) => each.entry)
-    await this.whole
-    return this.entries
+    if (of === this.id) await this.whole
+    // She may have been left meanwhile.
+    if (of === this.id) return this.entries
+    return (await store.entriesOf(of)).map((each) => each.entry)
   }
 
   /** @param {Entry[]} entries */
@@ -115,7 +116,10 @@ class OpenSurvey extends EventTarget {
 
   /** @param {string} id */
   #arrived(id) {
-    if (id === this.id) this.whole = this.#read(id)
+    if (id !== this.id) return
+    const again = this.#read(id)
+    // Where it cannot be read just now, what was read before stands.
+    this.whole = this.isWhole ? again.catch(() => {}) : again
   }
 
   /** @param {string} id */
