@@ -1,10 +1,11 @@
 """Builds the invented surveys into finished, signed reports: build/demo/<boat>/report; what did not change stays."""
 
 import os
+import platform
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from hashlib import sha256
 from pathlib import Path
 
@@ -20,32 +21,50 @@ _ASIDE = ("desk", "yard", "__pycache__")
 
 def main() -> None:
     key = key_file()
+    inputs = inputs_of(ROOT, key)
     for boat in BOATS:
-        made_of = digest((ROOT / "demo" / boat, ROOT / "src", ROOT / "requirements.lock", key))
-        if was_made_of(boat) == made_of:
+        if not renew(BUILT / boat, inputs, lambda dossier: build(dossier, key)):
             print(f"\n{boat.capitalize()}: its report is as it was.", flush=True)
-        else:
-            build(boat, key, made_of)
     print("\nOpen these in a PDF reader or a browser:")
     for boat in BOATS:
         for kind in ("*.pdf", "*.html"):
             print(f"  {next((BUILT / boat / 'report').glob(kind)).as_uri()}")
 
 
-def build(boat: str, key: Path, made_of: str) -> None:
-    """The report of a boat, signed and checked; only then it is noted what it was made of."""
+def renew(built: Path, inputs: str, build: Callable[[Path], None]) -> bool:
+    """Build a folder anew unless it is as it was noted; whether it was built.
+
+    Args:
+        built: The folder.
+        inputs: What it is made of, in a word that changes with it.
+        build: Builds the folder; only when it returns is it noted what was built, and of what.
+    """
+    note = built.with_suffix(".made-of")
+    if note.exists() and note.read_text() == f"{inputs}\n{digest([built])}\n":
+        return False
+    note.unlink(missing_ok=True)
+    build(built)
+    note.write_text(f"{inputs}\n{digest([built])}\n")
+    return True
+
+
+def build(dossier: Path, key: Path) -> None:
+    """The report of a boat, signed and checked."""
     print(
-        f"\n{boat.capitalize()}: a signed report from a folder of plain files, in about half a minute",
+        f"\n{dossier.name.capitalize()}: a signed report from a folder of plain files, in about half a minute",
         flush=True,
     )
     garboard = Path(sys.executable).parent / "garboard"
-    dossier = BUILT / boat
-    _note(boat).unlink(missing_ok=True)
     shutil.rmtree(dossier, ignore_errors=True)
-    shutil.copytree(ROOT / "demo" / boat, dossier)
+    shutil.copytree(ROOT / "demo" / dossier.name, dossier)
     run(garboard, "report", dossier, "--key", key)
     run(garboard, "verify", next((dossier / "report").glob("*.pdf")))
-    _note(boat).write_text(made_of)
+
+
+def inputs_of(root: Path, key: Path) -> str:
+    """What every report is made of: all demo dossiers, since a report is searched for the names of the others, the code, and what runs it."""
+    of = ("demo", "src", "pyproject.toml", "requirements.lock")
+    return f"{digest([*(root / each for each in of), key])} {platform.python_version()}"
 
 
 def digest(of: Iterable[Path]) -> str:
@@ -59,16 +78,6 @@ def digest(of: Iterable[Path]) -> str:
                 summed.update(f"{name.as_posix()}\0{path.stat().st_size}\0".encode())
                 summed.update(path.read_bytes())
     return summed.hexdigest()
-
-
-def was_made_of(boat: str) -> str:
-    """The digest of what the report of a boat was made of; empty where there is no report."""
-    is_there = any((BUILT / boat / "report").glob("*.pdf")) and _note(boat).exists()
-    return _note(boat).read_text() if is_there else ""
-
-
-def _note(boat: str) -> Path:
-    return BUILT / f"{boat}.made-of"
 
 
 def run(*words: str | Path) -> None:

@@ -340,6 +340,36 @@ def test_what_is_not_on_the_boat_is_not_fitted_and_says_by_which_statement() -> 
     assert isinstance(nothing["lithium-battery"], NotFitted)
 
 
+@pytest.mark.parametrize(("fitting", "part"), [("bowsprit", "bowsprit"), ("furling-gear", "furling-gear"), ("sheathing", "wood-sheathing")])  # fmt: skip
+def test_a_fitting_that_is_stated_is_there_whatever_else_is_stated(fitting: str, part: str) -> None:
+    boat = Boat(name="Invented", material="steel", rig="none", fitted=(fitting,))
+
+    called = [each for each in schedule(boat, "buy", ASHORE) if each.part.id == part]
+
+    assert called
+    assert not any(each.ask for each in called)
+
+
+def test_a_fitting_does_not_bring_what_is_found_without_it_as_well() -> None:
+    boat = Boat(name="Invented", material="aluminium", fitted=("rigid-bottom", "tubes"))
+
+    assert "bottom-gelcoat" not in parts_of(schedule(boat, "buy", ASHORE))
+
+
+def test_what_was_seen_is_there_whatever_is_stated() -> None:
+    boat = replace(SLOOP, rig="none", numbers={"hatch": 0})
+    seen = {"mast-lower", "hatch"}
+
+    assert parts_of(schedule(boat, "buy", ASHORE)).isdisjoint(seen)
+    assert parts_of(schedule(boat, "buy", ASHORE, seen=seen)) >= seen
+
+
+def test_what_was_seen_is_called_for_by_its_purpose_and_visit_alone() -> None:
+    seen = ("sail", "trial-under-sail")
+
+    assert parts_of(schedule(SLOOP, "insure", ASHORE, seen=seen)).isdisjoint(seen)
+
+
 def test_a_number_of_none_is_not_fitted() -> None:
     boat = replace(SLOOP, numbers={"hatch": 0})
 

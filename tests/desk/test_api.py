@@ -125,6 +125,26 @@ def test_what_cannot_be_read_is_named_in_the_words_of_its_form(browser: TestClie
     ]
 
 
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"at": "x"}, "Observation, its time: 'x' is not a date and time with its offset."),
+        ({"body": None}, "Observation: what was done is not told by its fields."),
+        ({"body": {"seen": "x"}}, "Observation, “Place”: it is missing."),
+        ({"author": ""}, "Observation, who wrote it: it is missing."),
+        ({"kind": "withdrawal", "body": {}}, "Withdrawal: a withdrawal names what it withdraws and why. Name the entries it takes back, and say the reason."),
+        ({"kind": ""}, "Entry, of which kind it is: the kind is missing."),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_an_entry_is_told_in_no_inner_names(
+    browser: TestClient, changed: dict[str, Any], said: str
+) -> None:
+    found = push(browser, {**to_json(SEEN), **changed})
+
+    ((problem,),) = (each["problems"] for each in found["refused"])
+    assert problem.startswith(said)
+
+
 def test_another_content_under_an_id_that_is_taken_is_refused(browser: TestClient) -> None:
     push(browser, SEEN)
 

@@ -4,6 +4,7 @@ import dataclasses
 import types
 from datetime import UTC, date, datetime, timedelta, timezone
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -145,6 +146,51 @@ def test_a_time_typed_without_an_offset_is_that_of_the_place() -> None:
 
     assert found.body is not None
     assert found.body.began == datetime(2026, 5, 12, 9, 41, tzinfo=ZONE)
+
+
+PARIS = ZoneInfo("Europe/Paris")
+
+
+@pytest.mark.parametrize(
+    "began",
+    [
+        # The second of the two hours that Paris calls 02:00 on that day.
+        datetime(2025, 10, 26, 2, 30, tzinfo=timezone(timedelta(hours=1))),
+        datetime(2025, 5, 12, 9, 41, 7, 123456, tzinfo=UTC),
+    ],
+)
+def test_a_time_nobody_touched_stays_as_it_was(began: datetime) -> None:
+    visit = Conditions(lying="ashore", began=began)
+
+    found = filled(Conditions, {**texts_of(visit, PARIS), "notes": "Rain."}, PARIS, stands=visit)
+
+    assert found.body is not None
+    assert found.body == Conditions(lying="ashore", began=began, notes="Rain.")
+    assert found.body.began.utcoffset() == began.utcoffset()
+
+
+def test_a_time_that_was_touched_is_read_anew() -> None:
+    visit = Conditions(lying="ashore", began=datetime(2025, 5, 12, 7, 41, 7, 500, tzinfo=UTC))
+
+    found = filled(Conditions, {"lying": "ashore", "began": "2025-05-12T09:42"}, PARIS, stands=visit)  # fmt: skip
+
+    assert found.body is not None
+    assert found.body.began == datetime(2025, 5, 12, 7, 42, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("2026-03-29T02:30", "The clocks go forward on that day, and pass over 02:30."),
+        ("2026-03-29", '"2026-03-29" is no time of a day.'),
+        ("0001-01-01T00:00", '"0001-01-01T00:00" is no time of a day.'),
+    ],
+)
+def test_a_time_that_no_clock_showed_is_refused_in_words(typed: str, said: str) -> None:
+    found = filled(Conditions, {"lying": "ashore", "began": typed}, PARIS)
+
+    assert found.body is None
+    assert found.problems == {"began": f"{said} Correct it, or leave it empty."}
 
 
 def fields(cls: type, texts: dict[str, str], problems: dict[str, str] | None = None) -> dict[str, Field | Rows]:  # fmt: skip

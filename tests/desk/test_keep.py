@@ -191,9 +191,11 @@ def test_every_field_that_could_be_refused_has_words(kind: str) -> None:
 
 
 def paths_of(cls: type, at: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    """The path of every field of a body, rows and records opened."""
+    """The path of every field of a body, and of all that lies in its rows and records."""
     for name, hint in hints(cls).items():
         held = (bare(hint), *get_args(bare(hint)))
         inner = next((each for each in held if isinstance(each, type) and is_dataclass(each)), None)
         row = f"{name}[1]" if get_args(bare(hint)) else name
-        yield from paths_of(inner, (*at, row)) if inner else iter([(*at, name)])
+        yield from {(*at, name), (*at, row)} if inner else {(*at, name)}
+        if inner:
+            yield from paths_of(inner, (*at, row))

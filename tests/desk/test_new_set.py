@@ -78,6 +78,7 @@ def test_the_time_of_a_set_is_told_by_the_offset_of_its_own_day(
     ("typed", "at"),
     [
         ("10:57", datetime(2026, 5, 10, 9, 57, tzinfo=UTC)),
+        ("9:57:05", datetime(2026, 5, 10, 8, 57, 5, tzinfo=UTC)),
         ("2026-05-11 10:57", datetime(2026, 5, 11, 9, 57, tzinfo=UTC)),
         ("2026-05-11T10:57:00+00:00", datetime(2026, 5, 11, 10, 57, tzinfo=UTC)),
     ],
@@ -157,8 +158,11 @@ def test_a_head_that_says_otherwise_than_the_form_is_refused(
     assert sets(desk) == ()
 
 
-def test_a_time_nobody_can_read_is_refused(browser: TestClient, desk: Desk) -> None:
-    assert '"noon" is no time' in words(send(browser, read_at="noon"))
+@pytest.mark.parametrize("typed", ["noon", "10.57", "25:00", "2026-05-11", "2026-05-11 10.57"])
+def test_a_time_nobody_can_read_is_refused(browser: TestClient, desk: Desk, typed: str) -> None:
+    answer = send(browser, read_at=typed)
+
+    assert f'"{typed}" is no time of a day. Write it as 2026-05-12 10:57, or as 10:57' in words(answer)  # fmt: skip
     assert sets(desk) == ()
 
 

@@ -14,11 +14,13 @@ from PIL import Image
 from shots import sha256_of, shot
 from starlette.testclient import TestClient
 
-from garboard.desk.context import Desk
+from garboard.desk.context import Desk, open_desk
 from garboard.desk.keep import filled_from
 from garboard.desk.pages.photo_upload import MOST_PHOTO_BYTES, free_name, next_number
+from garboard.desk.pictures import taken_time
 from garboard.notebook.body import Conditions, Photo, Place, Withdrawal
-from garboard.notebook.fold import fold
+from garboard.notebook.entry import Entry
+from garboard.notebook.fold import Survey, fold
 
 UPLOAD = f"/s/{SURVEY}/photographs/upload"
 SUMMER = timezone(timedelta(hours=2))
@@ -168,11 +170,87 @@ def test_a_clock_once_set_right_is_right_for_what_the_same_camera_sends_later(
     assert "whose clock was set right: 12 May 2026, 10:41." in said["kept"]
 
 
-def standing_ids(desk: Desk) -> str:
-    """What the form that sets the clock says it was filled from."""
+def test_a_clock_that_was_reset_to_another_season_is_right_for_what_comes_later(
+    browser: TestClient, desk: Desk
+) -> None:
+    browser.post("/account/zone", data={"zone": "Europe/Paris"})
+    send(browser, shot(1, taken=datetime(2026, 1, 1, 0, 10)), "1.jpg")  # noqa: DTZ001
+    (first,) = standing(desk)
+    clock = {"shows": "2026-05-12T10:00:00"}
+    browser.post(f"/s/{SURVEY}/photo/{first.id}/clock", data=clock)
+
+    send(browser, shot(2, taken=datetime(2026, 1, 1, 0, 20)), "2.jpg")  # noqa: DTZ001
+
+    assert [f"{each.taken:%d %b %H:%M %z}" for each in photos(desk)] == [
+        "12 May 10:00 +0200",
+        "12 May 10:10 +0200",
+    ]
+
+
+def set_right(browser: TestClient, desk: Desk, offset: str) -> None:
+    """Add to the times of the camera whose photographs are here."""
+    sent = {"camera": "Near", "offset": offset, "of": standing_ids(desk)}
+    assert browser.post(f"/s/{SURVEY}/photographs/clock", data=sent).status_code == 303
+
+
+def test_what_was_added_to_a_camera_is_known_when_its_copies_were_emptied(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser, shot(1), "1.jpg")
+    set_right(browser, desk, "0:30:00")
+    later = desk.blobs.put([shot(2)])
+
+    desk.copies.clear()
+    restarted = open_desk(desk.folder, clock=desk.clock, zone=SUMMER)
+    taken = taken_time(restarted, survey_here(desk), later.sha256)
+    restarted.close()
+
+    assert taken is not None
+    assert taken.added == timedelta(minutes=30)
+
+
+def test_what_was_added_to_a_photograph_taken_back_since_does_not_count(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser, shot(1), "1.jpg")
+    set_right(browser, desk, "0:30:00")
+    (wrong,) = standing(desk)
+    back = {"why": "of another boat"}
+    browser.post(f"/s/{SURVEY}/entry/{wrong.id}/withdraw", data=back)
+
+    said = send(browser, shot(2), "2.jpg")
+
+    assert said == {"kept": "Kept as photograph 2."}
+    assert photos(desk)[0].taken == datetime(2026, 5, 12, 9, 41, tzinfo=SUMMER)
+
+
+def test_what_was_added_to_a_camera_is_known_while_one_of_its_originals_is_here(
+    browser: TestClient, desk: Desk
+) -> None:
+    first, last = shot(1), shot(2)
+    send(browser, first, "1.jpg")
+    send(browser, last, "2.jpg")
+    set_right(browser, desk, "0:30:00")
+
+    desk.blobs.path(sha256_of(last)).unlink()
+    said = send(browser, shot(3), "3.jpg")
+
+    assert "whose clock was set right: 12 May 2026, 10:11." in said["kept"]
+
+
+def standing(desk: Desk) -> tuple[Entry[Photo], ...]:
+    return survey_here(desk).of(Photo)
+
+
+def survey_here(desk: Desk) -> Survey:
     found = desk.surveys.get(SURVEY)
     assert found is not None
-    return filled_from(found.of(Photo))
+    return found
+
+
+def standing_ids(desk: Desk) -> str:
+    """What the form that sets the clock says it was filled from."""
+    return filled_from(standing(desk))
 
 
 def test_a_clock_that_lies_in_the_future_costs_the_time_and_not_the_photograph(

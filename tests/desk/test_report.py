@@ -246,7 +246,17 @@ def test_the_number_can_be_kept_before_there_is_a_key(
 
     assert answer.status_code == 303
     assert now(desk).bodies(Instruction)[0].report_number == "C-15"
-    assert browser.post(f"{PAGE}/number", data={"report_number": " "}).status_code == 422
+
+
+def test_a_number_once_kept_can_be_emptied_before_there_is_a_key(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    browser.post(f"{PAGE}/number", data={"report_number": "C-15"})
+
+    answer = browser.post(f"{PAGE}/number", data={"report_number": " "})
+
+    assert answer.status_code == 303
+    assert now(desk).bodies(Instruction)[0].report_number == ""
 
 
 def test_a_report_is_issued_without_a_number_where_that_was_said(

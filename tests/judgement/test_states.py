@@ -54,6 +54,18 @@ def test_a_limitation_alone_says_not_reached() -> None:
     assert only("keel-joint", limit) == {"not reached"}
 
 
+def test_a_part_that_was_examined_is_there_though_the_boat_is_stated_without_it() -> None:
+    bare = replace(BOAT, rig="none")
+    look = Examination(place=Place(part="mast-lower"), extent="whole", how=("look",))
+    absent = Examination(place=Place(part="boom"), extent="not fitted")
+    survey = fold([entry(n, body) for n, body in enumerate((BUY, bare, look, absent), 1)])
+
+    found = {each.called.part.id: each.state for each in part_states(survey)}
+
+    assert found["mast-lower"] == "examined"
+    assert "boom" not in found
+
+
 def test_not_fitted_is_neither_examined_nor_unreached() -> None:
     absent = Examination(place=Place(part="seacock"), extent="not fitted")
 

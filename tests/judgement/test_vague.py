@@ -24,6 +24,8 @@ def words(text: str, *parts: str) -> list[str]:
         "Fair under the straight edge to 2 mm.",
         "Every strake runs fair from stem to transom.",
         "Faired and painted over; fairness is spoilt at one frame.",
+        "Topsides sighted from 3.5 m and fair.",
+        "Fair to 2 mm under a batten.",
     ],
 )
 def test_fair_is_not_doubted_where_it_speaks_of_a_shape(text: str) -> None:
@@ -37,6 +39,15 @@ def test_fair_is_not_doubted_where_it_speaks_of_a_shape(text: str) -> None:
         "Topsides in fair condition.",
         "The topsides are fair for her age.",
         "The topsides were sighted. Engine fair.",
+        "The topsides were sighted; engine fair.",
+        "Surface rust only, engine fair",
+        "The wiring of the switch panel is fair.",
+        "Mooring lines fair.",
+        "Battery leads fair.",
+        "The plating is fair to good.",
+        "The topsides are fair to good.",
+        "Topsides fair overall.",
+        "The topsides show fair wear only.",
     ],
 )
 def test_fair_is_doubted_where_it_stands_for_a_verdict(text: str) -> None:

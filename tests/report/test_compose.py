@@ -123,13 +123,26 @@ def test_what_every_reader_needs_stands_before_the_contents() -> None:
 
 
 def test_an_answer_about_a_chore_is_not_printed_as_one_about_the_boat() -> None:
-    chore = Answer(gap="silent second-walk-round", words="It rained.")
+    walk = Limitation(place=Place(part="second-walk-round", side="port"), not_reached="all", reasons=("weather",), could_hide="what a second look finds")  # fmt: skip
+    chores = (
+        Answer(gap="silent coverage-check", words="It rained."),
+        Answer(gap="limitation would lift second-walk-round port", words="It poured."),
+    )
     part = Answer(gap="silent stem", words="Under a cover.")
 
-    text = words(document(chore, part))
+    text = words(document(walk, *chores, part))
 
     assert "Under a cover." in text
     assert "It rained." not in text
+    assert "It poured." not in text
+
+
+def test_the_client_is_named_with_the_address_in_a_line_whatever_lines_it_was_typed_in() -> None:
+    typed = replace(BUY, client_address="3 Quay Row,\n\nOrrow\n")
+
+    made = document(instruction=typed)
+
+    assert dict(made.front)["Client"] == f"{BUY.client}, 3 Quay Row, Orrow"
 
 
 def test_what_was_not_examined_is_counted_near_the_front() -> None:

@@ -25,6 +25,9 @@ from garboard.report.document import (
 from garboard.report.typesetter import pdf
 from garboard.report.typst_pdf import unsuspected
 
+# Of the contents, from one line to the next, in points.
+LINE_PT = 11.6
+
 
 @pytest.fixture(scope="session")
 def written(document: Document, photos: Mapping[str, bytes]) -> Written:
@@ -299,18 +302,32 @@ def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
     assert all(f"Section {each}" in contents for each in range(64))
 
 
-def test_the_contents_stand_behind_the_opening_and_in_two_columns_of_one_height(
+def test_the_contents_stand_behind_the_opening_and_in_two_columns_of_about_one_height(
     document: Document,
 ) -> None:
     opening = (Heading(level=1, text="Summary", new_page=True), *paragraphs("first", 1))
     headings = tuple(Heading(level=2, text=f"Section {each}") for each in range(50))
     made = only(document, *opening, *paragraphs("then", 1), *headings)
 
-    pages = pages_of(pdf_of(dataclasses.replace(made, opening=2), no_photos).content)
+    content = pdf_of(dataclasses.replace(made, opening=2), no_photos).content
 
+    pages = pages_of(content)
     assert "first 0" in flat(pages[1])
     contents = flat(pages[2])
     assert contents.index("Contents") < contents.index("Section 49") < contents.index("then 0")
+    listed = [where(f"Section {each}", content, page=2) for each in range(50)]
+    left, right = sorted({x for x, _ in listed})
+    lowest = [min(y for x, y in listed if x == column) for column in (left, right)]
+    assert lowest[0] == pytest.approx(lowest[1], abs=3.5 * LINE_PT)
+
+
+def where(words: str, content: bytes, page: int) -> tuple[float, float]:
+    """Left and lower edge of the first occurrence of words on a page, in whole points."""
+    with pypdfium2.PdfDocument(content) as opened:
+        text = opened[page].get_textpage()
+        at, _ = text.search(words, match_whole_word=True).get_next()
+        left, bottom, _, _ = text.get_charbox(at)
+    return round(left), round(bottom)
 
 
 def tall(number: int) -> Drawing:

@@ -99,6 +99,17 @@ class Applies:
         )
         return tuple(dict.fromkeys(counting))
 
+    def is_of_fitted(self, facts: Facts) -> bool:
+        """Whether it is a test of fittings alone, one of which is stated to be there.
+
+        >>> nets = (Clause(fact="hulls", among=("2", "3")), Clause(fact="fitted", among=("trampoline",)))
+        >>> between = Applies(alternatives=(nets,))
+        >>> between.is_of_fitted({"hulls": ("1",), "fitted": ("trampoline",)})
+        True
+        """
+        asked = [[clause for clause in each if clause.fact == FITTED] for each in self.alternatives]
+        return all(asked) and any(clause.answer(facts) for each in asked for clause in each)
+
     def refusing(self, facts: Facts) -> tuple[str, ...]:
         """The stated facts that speak against the boat; none where the test is met or still open."""
         if self.holds(facts) or self.unstated(facts):

@@ -1,11 +1,11 @@
-"""How a place of the boat is called in a sentence."""
+"""How a place of the boat, and the client, is called in a sentence."""
 
 from collections.abc import Iterable, Mapping
 from functools import cache
 from itertools import groupby
 
 from garboard.catalogue.parts import catalogue
-from garboard.notebook.body import Place
+from garboard.notebook.body import Instruction, Place
 
 
 def part_id(text: str) -> str:
@@ -63,6 +63,16 @@ def _ranged(numbers: Iterable[int]) -> str:
         runs.append(f"{first} to {rest[-1]}" if rest else str(first))
     *before, last = runs or [""]
     return f"{', '.join(before)} and {last}" if before else last
+
+
+def addressed(asked: Instruction) -> str:
+    r"""The client with the address, in a line.
+
+    >>> addressed(Instruction(client="Tamsin Orrowby", purpose="buy", client_address="3 Quay Row,\n\nOrrow"))
+    'Tamsin Orrowby, 3 Quay Row, Orrow'
+    """
+    lines = (each.strip(", \t") for each in (asked.client, *asked.client_address.splitlines()))
+    return ", ".join(filter(None, lines))
 
 
 def located(place: Place) -> str:

@@ -56,7 +56,11 @@ class NotCalledFor:
 
 
 def schedule(
-    boat: Boat, purpose: str, visits: Iterable[str], asked: Iterable[str] = ()
+    boat: Boat,
+    purpose: str,
+    visits: Iterable[str],
+    asked: Iterable[str] = (),
+    seen: Iterable[str] = (),
 ) -> tuple[Called, ...]:
     """What is to be examined, in the order in which this boat is walked.
 
@@ -70,11 +74,12 @@ def schedule(
         purpose: A purpose of the vocabulary, such as "buy".
         visits: "ashore", "afloat", "trial"; a trial is afloat as well.
         asked: Ids of parts the instruction names besides what the purpose calls for.
+        seen: Ids of parts that were examined: she has them, whatever is stated of her.
 
     Raises:
         ValueError: The purpose, a visit or an asked part is not known, or there is no visit.
     """
-    brief = _brief(boat, purpose, visits, asked)
+    brief = _brief(boat, purpose, visits, asked, seen)
     found = [
         called
         for part in catalogue().parts.values()
@@ -150,10 +155,17 @@ class _Brief:
     purpose: str
     visits: tuple[str, ...]
     asked: tuple[str, ...]
+    seen: frozenset[str]
     facts: Facts
 
 
-def _brief(boat: Boat, purpose: str, visits: Iterable[str], asked: Iterable[str]) -> _Brief:
+def _brief(
+    boat: Boat,
+    purpose: str,
+    visits: Iterable[str],
+    asked: Iterable[str],
+    seen: Iterable[str] = (),
+) -> _Brief:
     vocabulary = catalogue().vocabulary
     agreed, named = _agreed(visits), tuple(asked)
     if purpose not in vocabulary.purposes:
@@ -168,7 +180,12 @@ def _brief(boat: Boat, purpose: str, visits: Iterable[str], asked: Iterable[str]
         if part not in catalogue().parts:
             raise ValueError(f'The instruction names "{part}", which is no part of the catalogue.')
     return _Brief(
-        boat=boat, purpose=purpose, visits=agreed, asked=named, facts=facts_of(boat, agreed)
+        boat=boat,
+        purpose=purpose,
+        visits=agreed,
+        asked=named,
+        seen=frozenset(seen),
+        facts=facts_of(boat, agreed),
     )
 
 
@@ -177,13 +194,12 @@ def _left_out(part: Part, brief: _Brief) -> NotFitted | NotCalledFor | None:
     vocabulary = catalogue().vocabulary
     if part.id in brief.asked:
         return None
-    against = part.applies.refusing({**brief.facts, "visit": None})
-    if against:
-        words = "; ".join(_stated(fact, brief.facts, vocabulary) for fact in against)
-        return NotFitted(part=part, because=f"as stated: {words}")
-    if brief.boat.numbers.get(part.id) == 0:
-        return NotFitted(part=part, because="as stated: none of them")
-    if part.applies.refusing(brief.facts) or (part.trial and "trial" not in brief.visits):
+    absent = None if part.id in brief.seen else _not_fitted(part, brief)
+    if absent:
+        return absent
+    if "visit" in part.applies.refusing(brief.facts) or (
+        part.trial and "trial" not in brief.visits
+    ):
         wanted = part.applies.asks("visit") or ("trial",)
         return NotCalledFor(part=part, because=f"no visit agreed for it: {' or '.join(wanted)}")
     if part.if_asked:
@@ -191,6 +207,18 @@ def _left_out(part: Part, brief: _Brief) -> NotFitted | NotCalledFor | None:
     if brief.purpose not in ("damage", *part.purposes):
         words = vocabulary.purposes[brief.purpose]
         return NotCalledFor(part=part, because=f"not part of a {words}")
+    return None
+
+
+def _not_fitted(part: Part, brief: _Brief) -> NotFitted | None:
+    """Which statement says that she does not have a part; a fitting that is stated is there against all others."""
+    vocabulary = catalogue().vocabulary
+    against = part.applies.refusing({**brief.facts, "visit": None})
+    if against and not part.applies.is_of_fitted(brief.facts):
+        words = "; ".join(_stated(fact, brief.facts, vocabulary) for fact in against)
+        return NotFitted(part=part, because=f"as stated: {words}")
+    if brief.boat.numbers.get(part.id) == 0:
+        return NotFitted(part=part, because="as stated: none of them")
     return None
 
 

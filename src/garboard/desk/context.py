@@ -1,13 +1,13 @@
 """What every page of the desk stands on: the store, the clock, the zone; and how a request reaches it."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta, timezone, tzinfo
+from datetime import datetime, tzinfo
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from garboard.desk.zones import Zones, own_zone
+from garboard.desk.zones import Zones, own_zone, with_offset
 from garboard.notebook.fold import Survey
 from garboard.notebook.ids import is_uuid7
 from garboard.store.accounts import User
@@ -43,8 +43,7 @@ class Desk:
 
     def now(self) -> datetime:
         """The time here, with the offset that it has now, as entries state it."""
-        here = self.clock().astimezone(self.zone)
-        return here.astimezone(timezone(here.utcoffset() or timedelta(0)))
+        return with_offset(self.clock().astimezone(self.zone))
 
     def close(self) -> None:
         """Let go of the store."""

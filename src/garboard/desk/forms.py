@@ -20,6 +20,7 @@ from garboard.boat.units import read as quantity
 from garboard.catalogue.naming import capital, part_id
 from garboard.catalogue.parts import catalogue
 from garboard.desk.parts import no_such_part, part_name
+from garboard.desk.zones import as_typed, moment_typed
 from garboard.dossier.table import bare, cell_of, plain_number
 from garboard.notebook.body import KINDS
 from garboard.notebook.money import to_major, to_minor
@@ -135,7 +136,11 @@ def fields_of(
 
 
 def filled(
-    cls: type[B], texts: Texts, zone: tzinfo, known: Mapping[str, Any] = types.MappingProxyType({})
+    cls: type[B],
+    texts: Texts,
+    zone: tzinfo,
+    known: Mapping[str, Any] = types.MappingProxyType({}),
+    stands: B | None = None,
 ) -> Filled[B]:
     """What a form says.
 
@@ -144,9 +149,12 @@ def filled(
         texts: By path, as the browser sent it.
         zone: The zone that times without an offset are in.
         known: Fields that the form does not hold, as JSON values.
+        stands: What the form was filled from; its times that nobody touched stay as they are.
     """
     problems: list[Problem] = []
-    fields = {**_record(cls, "", texts, zone, problems), **known}
+    untouched = _untouched(stands, texts, zone)
+    asked = {path: text for path, text in texts.items() if path not in untouched}
+    fields = {**_record(cls, "", asked, zone, problems), **untouched, **known}
     body: B | None = None
     try:
         body = read(cls, fields, "")
@@ -186,13 +194,15 @@ def field_words(kind: str, steps: Sequence[str]) -> Iterator[str]:
     (['“Station”'], ['“How many of each part”', 'keel-to-hull joint'])
     >>> list(field_words("memo", ["part"])), list(field_words("value", ["point"]))
     (['“Part of the boat”'], ['“Rounded opinion”'])
+    >>> list(field_words("sounding", ["place"])), list(field_words("reading set", ["readings[3]"]))
+    (['“Place”'], ['reading 3'])
     """
     if kind not in KINDS:
         # Of a newer version: what it is called there is not known here.
         yield from steps
         return
     cls: Any = KINDS[kind]
-    for step in steps:
+    for number, step in enumerate(steps, 1):
         name, _, row = step.removesuffix("]").partition("[")
         name = name if name in hints(cls) else f"{name}{MINOR}"
         if name not in hints(cls):
@@ -201,10 +211,11 @@ def field_words(kind: str, steps: Sequence[str]) -> Iterator[str]:
             continue
         hint = bare(hints(cls)[name])
         inner = hint if _is_record(hint) else _inner(hint)
-        if inner is None:
+        # What is opened further is told by what lies in it.
+        if not row and (inner is None or number == len(steps)):
             yield f"“{_words(kind, name).get('label', _humanised(name))}”"
-            continue
-        cls, kind = inner, inner.__name__.lower()
+        if inner is not None:
+            cls, kind = inner, inner.__name__.lower()
         if row:
             yield f"{kind} {row}"
 
@@ -270,7 +281,7 @@ def _flat(cls: type, fields: Mapping[str, Any], at: str, zone: tzinfo) -> Iterat
         elif _is_money(name):
             yield path, to_major(value, currency)
         elif hint is datetime:
-            yield path, datetime.fromisoformat(value).astimezone(zone).strftime("%Y-%m-%dT%H:%M:%S")
+            yield path, as_typed(datetime.fromisoformat(value), zone)
         else:
             yield path, cell_of(value)
 
@@ -488,6 +499,18 @@ def _record(
     return found
 
 
+def _untouched(stands: Any, texts: Texts, zone: tzinfo) -> dict[str, str]:
+    """The times of a body whose texts are still those of the form, by their fields."""
+    if stands is None:
+        return {}
+    moments = ((each.name, getattr(stands, each.name)) for each in dataclasses.fields(stands))
+    return {
+        name: at.isoformat()
+        for name, at in moments
+        if isinstance(at, datetime) and texts.get(name) == as_typed(at, zone)
+    }
+
+
 def _of_field(
     path: str, hint: Any, at: str, texts: Texts, zone: tzinfo, problems: list[Problem]
 ) -> Any:
@@ -531,8 +554,7 @@ def _value(
         if hint in (int, float):
             return _number(text, name, hint)
         if hint is datetime:
-            stated = datetime.fromisoformat(text)
-            return (stated if stated.tzinfo else stated.replace(tzinfo=zone)).isoformat()
+            return moment_typed(text, zone).isoformat()
     except ValueError as problem:
         what = str(problem).rstrip(".")
         problems.append(Problem(where=path, what=what, do="Correct it, or leave it empty"))

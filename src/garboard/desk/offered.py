@@ -7,6 +7,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection
 
+from garboard.catalogue.naming import addressed
 from garboard.catalogue.parts import catalogue
 from garboard.notebook.body import Arrangement, Instruction, Terms
 from garboard.notebook.entry import Entry
@@ -98,7 +99,7 @@ def _lines(survey: Survey, asked: Instruction) -> tuple[str, ...]:
     """The work asked for, a line a matter; only this survey's own."""
     words = catalogue().vocabulary
     said = (
-        ("Client", ", ".join((asked.client, *asked.client_address.splitlines()))),
+        ("Client", addressed(asked)),
         ("Boat", survey.boat.name if survey.boat else ""),
         ("Purpose", words.purposes[asked.purpose]),
         ("How she is seen", ", ".join(words.visits[each] for each in asked.visits)),

@@ -5,7 +5,8 @@ Copies and measurements lie beside each other in the store of copies, which may 
 
 import json
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta, tzinfo
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, tzinfo
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
@@ -16,6 +17,7 @@ from starlette.requests import Request
 from garboard.catalogue.naming import named
 from garboard.desk.context import Desk
 from garboard.desk.keep import correct
+from garboard.desk.zones import with_offset
 from garboard.dossier.photograph import taken_at
 from garboard.judgement.looks import Look
 from garboard.notebook.body import Conditions, Photo
@@ -38,6 +40,14 @@ CLOCK_WRONG = "its camera's clock was wrong"
 
 _LOOK = "look-1"
 _MOST_LOOKS = 20_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """When a photograph was taken, and what of that was added to what its camera's clock said."""
+
+    at: datetime
+    added: timedelta
 
 
 def in_order(survey: Survey) -> tuple[Entry[Photo], ...]:
@@ -153,28 +163,36 @@ def camera_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
         return None
 
 
-def clock_set(desk: Desk, survey: Survey, sha256: str) -> timedelta:
+def later(at: datetime, added: timedelta) -> datetime:
+    """A time so much after another, told in the same zone; the clocks may have changed between them."""
+    return with_offset((at.astimezone(UTC) + added).astimezone(at.tzinfo))
+
+
+def taken_time(desk: Desk, survey: Survey, sha256: str) -> Taken | None:
+    """When a photograph was taken; None where its camera says nothing, or the original is not here."""
+    told = camera_time(desk, survey, sha256)
+    if told is None:
+        return None
+    added = _clock_set(desk, survey, sha256)
+    return Taken(at=later(told, added), added=added)
+
+
+def _clock_set(desk: Desk, survey: Survey, sha256: str) -> timedelta:
     """What was added in this survey to the times of the camera that took a photograph; nothing where it has no name."""
-    camera = camera_of(desk, sha256)
-    set_right = [
-        entry
-        for entry in survey.entries
-        if isinstance(entry.body, Photo)
-        and (entry.why or "").startswith(CLOCK_WRONG)
-        and camera_of(desk, entry.body.sha256) == camera
-    ]
-    if not camera or not set_right:
+    look = looked_at(desk, sha256)
+    if look is None or not look.camera:
         return timedelta(0)
     # Set twice, the last holds what both added.
-    last: Photo = max(set_right, key=lambda entry: entry.at).body
-    told = camera_time(desk, survey, last.sha256)
-    return last.taken - told if last.taken and told else timedelta(0)
-
-
-def taken_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
-    """When a photograph was taken by its camera's clock, with what was added to the times of that camera."""
-    told = camera_time(desk, survey, sha256)
-    return told + clock_set(desk, survey, sha256) if told else None
+    for entry in reversed(survey.entries):
+        is_set = isinstance(entry.body, Photo) and (entry.why or "").startswith(CLOCK_WRONG)
+        if not is_set or not survey.current(entry.id):
+            continue
+        photo: Photo = entry.body
+        other = looked_at(desk, photo.sha256)
+        told = camera_time(desk, survey, photo.sha256)
+        if other and other.camera == look.camera and photo.taken and told:
+            return photo.taken - told.astimezone(UTC)
+    return timedelta(0)
 
 
 def camera_of(desk: Desk, sha256: str) -> str:

@@ -36,10 +36,22 @@ def moment_of(text: str, voice: Voice) -> datetime:
     Raises:
         ValueError: It is neither.
     """
-    if _CLOCK.fullmatch(text):
-        clock = time.fromisoformat(text.zfill(5) if len(text) < 6 else text.zfill(8))
-        return datetime.combine(voice.at.date(), clock, voice.at.tzinfo)
-    return moment(text)
+    clock = clock_of(text)
+    return datetime.combine(voice.at.date(), clock, voice.at.tzinfo) if clock else moment(text)
+
+
+def clock_of(text: str) -> time | None:
+    """A time of day as people write it; None where the text is none.
+
+    >>> clock_of("9:57:05"), clock_of("10.57"), clock_of("25:00")
+    (datetime.time(9, 57, 5), None, None)
+    """
+    if not _CLOCK.fullmatch(text):
+        return None
+    try:
+        return time.fromisoformat(text.zfill(5) if len(text) < 6 else text.zfill(8))
+    except ValueError:
+        return None
 
 
 def id_for(voice: Voice, at: datetime, kind: str, body: Any, ordinal: int) -> str:

@@ -75,7 +75,8 @@ class Gap:
     """Something missing: where, what, and what to do about it.
 
     `about` names the text or the place for a program: "summary", "finding" with its name and perhaps what of it,
-    a place's key, or "examined" or "limited" with one.
+    a place's key, or "examined" or "limited" with one. `part` is the id of the part it is owed on; a gap in what is
+    said of several, or of none, has none.
     `blocks` keeps a report from being issued until it is closed or answered in words, or only closed where it
     is not `answerable`; `leaving` belongs on the list read before the ladder goes away.
     """
@@ -89,6 +90,7 @@ class Gap:
     answerable: bool = True
     answer: str = ""
     about: str = ""
+    part: str = ""
 
     @property
     def is_open(self) -> bool:
@@ -328,6 +330,7 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
                 what=what,
                 do="Examine it, or say why it was not reached",
                 leaving=True,
+                part=place.part,
             )
         called = "it is called examined whole, yet " if each.state == "examined" else ""
         for how in each.unused:
@@ -338,6 +341,7 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
                 do="Do it, or say why not; else the report lists it as a limitation",
                 blocks=False,
                 leaving=True,
+                part=place.part,
             )
         for question in each.called.ask:
             yield Gap(
@@ -347,6 +351,7 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
                 do=question.removeprefix("ask: "),
                 blocks=False,
                 leaving=True,
+                part=place.part,
             )
 
 
@@ -362,6 +367,7 @@ def _memos(survey: Survey) -> Iterator[Gap]:
                 what="a spoken note is not written down",
                 do="Listen to it, write down its words, and enter what they tell",
                 blocks=False,
+                part=entry.body.place.part if entry.body.place else "",
             )
 
 
@@ -382,6 +388,7 @@ def _limitations(survey: Survey) -> Iterator[Gap]:
                     else "the limitation does not say what would lift it",
                     do=f"Say so; commonly: {hint}" if hint else "Say so",
                     leaving=name == "could hide",
+                    part=body.place.part,
                 )
 
 
@@ -511,6 +518,7 @@ def _observations(survey: Survey) -> Iterator[Gap]:
                 where=named(place),
                 what=f'a defect was observed, and no finding speaks of it: "{entry.body.seen}"',
                 do="Write a finding, or say why it needs none",
+                part=place.part,
             )
     for examined in survey.of(Examination):
         body = examined.body
@@ -526,6 +534,7 @@ def _observations(survey: Survey) -> Iterator[Gap]:
                 do="Write a finding, or say why it needs none",
                 # What made it doubtful is printed where it was written down.
                 blocks=is_defect or not body.found,
+                part=body.place.part,
             )
     yield from _examined_twice(survey)
 
@@ -548,6 +557,7 @@ def _examined_twice(survey: Survey) -> Iterator[Gap]:
                 where=named(place),
                 what=f"it is called {' and '.join(sorted(found))}",
                 do="Correct one of the two rows, or say where on the part each is true",
+                part=place.part,
             )
 
 
@@ -570,6 +580,7 @@ def _strays(survey: Survey) -> Iterator[Gap]:
             where=f"{kind}s, {named(Place(part=part))}",
             what=f"{each[0].what}{others}{counts}",
             do=each[0].do,
+            part=part,
         )
 
 
@@ -656,60 +667,84 @@ def _photographs(survey: Survey) -> Iterator[Gap]:
 def _words(survey: Survey, other_boats: tuple[str, ...]) -> Iterator[Gap]:
     boat = survey.boat.name if survey.boat else ""
     strangers = [name for name in other_boats if name and name.lower() != boat.lower()]
-    for about, where, text, parts in _texts(survey):
-        for vague in vague_words(text, parts):
+    for text in _texts(survey):
+        for vague in vague_words(text.words, text.parts):
             yield Gap(
-                id=f"vague {about} {vague.word}",
-                about=about,
-                where=where,
+                id=f"vague {text.about} {vague.word}",
+                about=text.about,
+                where=text.where,
                 what=f'"{vague.word}" says nothing a reader could hold you to',
                 do=vague.do,
                 blocks=False,
+                part=text.part,
             )
         for name in strangers:
-            if re.search(rf"\b{re.escape(name)}\b", text):
+            if re.search(rf"\b{re.escape(name)}\b", text.words):
                 yield Gap(
-                    id=f"name {about} {name}",
-                    about=about,
-                    where=where,
+                    id=f"name {text.about} {name}",
+                    about=text.about,
+                    where=text.where,
                     what=f'the name of another boat, "{name}", stands in the text',
                     do="Correct the text",
+                    part=text.part,
                 )
 
 
-def _texts(survey: Survey) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
-    """The surveyor's own sentences that a report prints: what they are about, where they stand, they, and of which parts."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Text:
+    """Sentences that a report prints: what they are about, where they stand, and of which parts they speak.
+
+    `part` is the one on whose record they stand.
+    """
+
+    about: str
+    where: str
+    words: str
+    parts: tuple[str, ...] = ()
+    part: str = ""
+
+
+def _texts(survey: Survey) -> Iterator[_Text]:
+    """The surveyor's own sentences that a report prints."""
     summary = survey.last(Summary)
     if summary:
-        words = " ".join((summary.overall, *summary.answers, *summary.next_steps))
-        yield "summary", "summary", words, ()
+        yield _Text(
+            about="summary",
+            where="summary",
+            words=" ".join((summary.overall, *summary.answers, *summary.next_steps)),
+        )
     findings = {entry.id: entry.body for entry in survey.of(Finding)}
     for finding in findings.values():
-        words = " ".join((finding.title, finding.seen, finding.why, finding.because))
-        parts = tuple(each.part for each in finding.places)
-        yield f"finding {finding.name}", f'finding "{finding.title}"', words, parts
+        yield _Text(
+            about=f"finding {finding.name}",
+            where=f'finding "{finding.title}"',
+            words=" ".join((finding.title, finding.seen, finding.why, finding.because)),
+            parts=tuple(each.part for each in finding.places),
+        )
     for advice in survey.bodies(Recommendation):
-        words = " ".join((advice.what, advice.why, advice.verified))
         of = next((e.body for e in survey.current(advice.finding) if e.id in findings), None)
-        yield (
-            f"finding {of.name}, recommendation" if of else "a recommendation, recommendation",
-            f'finding "{of.title}", recommendation' if of else "a recommendation",
-            words,
-            tuple(each.part for each in of.places) if of else (),
+        yield _Text(
+            about=f"finding {of.name}, recommendation"
+            if of
+            else "a recommendation, recommendation",
+            where=f'finding "{of.title}", recommendation' if of else "a recommendation",
+            words=" ".join((advice.what, advice.why, advice.verified)),
+            parts=tuple(each.part for each in of.places) if of else (),
         )
     for body in survey.bodies(Examination):
         if body.found:
-            yield (
-                f"examined {key(body.place)}",
-                f"{named(body.place)}, what was found",
-                body.found,
-                (body.place.part,),
+            yield _Text(
+                about=f"examined {key(body.place)}",
+                where=f"{named(body.place)}, what was found",
+                words=body.found,
+                parts=(body.place.part,),
+                part=body.place.part,
             )
     for limit in survey.bodies(Limitation):
-        words = f"{limit.not_reached} {limit.could_hide}"
-        yield (
-            f"limited {key(limit.place)}",
-            f"{named(limit.place)}, limitation",
-            words,
-            (limit.place.part,),
+        yield _Text(
+            about=f"limited {key(limit.place)}",
+            where=f"{named(limit.place)}, limitation",
+            words=f"{limit.not_reached} {limit.could_hide}",
+            parts=(limit.place.part,),
+            part=limit.place.part,
         )

@@ -64,7 +64,8 @@ class PartState:
 def called_parts(survey: Survey) -> tuple[Called, ...]:
     """The schedule of a survey; empty while instruction or boat is missing.
 
-    A re-inspection looks at the listed parts alone.
+    A part that was examined is there, whatever the boat is stated to have. A re-inspection looks at the listed parts
+    alone.
     """
     instruction, boat = survey.instruction, survey.boat
     if instruction is None or boat is None:
@@ -75,6 +76,11 @@ def called_parts(survey: Survey) -> tuple[Called, ...]:
         "damage" if listed else instruction.purpose,
         instruction.visits,
         instruction.asked_parts,
+        {
+            each.place.part
+            for each in survey.bodies(Examination)
+            if each.extent in ("whole", "part")
+        },
     )
     return tuple(each for each in found if not listed or each.part.id in instruction.asked_parts)
 

@@ -8,7 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-_SENTENCE = re.compile(r"[^.;!?]*")
+# A point within a number or a name ends nothing.
+_SENTENCE = re.compile(r"([^.;!?]|[.;!?](?=\S))+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

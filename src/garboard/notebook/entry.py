@@ -212,7 +212,7 @@ def _envelope(data: dict[str, Any], where: str, problems: list[Problem]) -> dict
             Problem(
                 where=where,
                 what="a withdrawal names what it withdraws and why",
-                do="Give 'replaces' and 'why'",
+                do="Name the entries it takes back, and say the reason",
             )
         )
     return kept

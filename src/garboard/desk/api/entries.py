@@ -4,6 +4,8 @@ import asyncio
 import json
 from collections import defaultdict
 from collections.abc import AsyncIterator, Iterable, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -12,8 +14,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from garboard.catalogue.naming import capital
 from garboard.desk.api.sent import MOST_IDS, list_of, whole_number
 from garboard.desk.context import Desk, desk_of
+from garboard.desk.forms import kind_words
 from garboard.desk.keep import known_words
 from garboard.desk.refusals import in_words, wrong
 from garboard.notebook.body import KINDS
@@ -29,6 +33,19 @@ MOST_ENTRIES = 2000
 
 # What an entry is called that cannot be read.
 _SENT = "entry"
+_ENVELOPE: Mapping[str, str] = MappingProxyType(
+    {
+        "id": "its id",
+        "survey": "the id of its survey",
+        "at": "its time",
+        "author": "who wrote it",
+        "device": "on which device it was written",
+        "kind": "of which kind it is",
+        "body": "what was done",
+        "replaces": "what it takes the place of",
+        "why": "the reason for it",
+    }
+)
 _LOOKS_EVERY_S = 0.4
 _SAYS_IT_LIVES_EVERY = 40
 
@@ -142,14 +159,17 @@ def _kept(desk: Desk, sent: list[Any]) -> Response:
 
 
 def _unread(sent: Any, problems: Iterable[Problem]) -> Iterator[Problem]:
-    """Why an entry could not be read, what lies in its body in the words of its form."""
+    """Why an entry could not be read, in words: what lies in its body in those of its form."""
     kind = str(sent.get("kind")) if isinstance(sent, dict) else ""
-    within = f"{_SENT} {kind} "
+    called, body = capital(kind_words(kind) if kind in KINDS else _SENT), f"{_SENT} {kind}"
     for each in problems:
-        if kind in KINDS and each.where.startswith(within):
-            yield wrong(each, kind, each.where.removeprefix(within))
+        if kind in KINDS and each.where == body:
+            yield replace(each, where=called, what="what was done is not told by its fields")
+        elif kind in KINDS and each.where.startswith(f"{body} "):
+            yield wrong(each, kind, each.where.removeprefix(f"{body} "))
         else:
-            yield each
+            name = each.where.removeprefix(_SENT).strip()
+            yield replace(each, where=", ".join(filter(None, (called, _ENVELOPE.get(name, name)))))
 
 
 def _vetted(

@@ -76,7 +76,9 @@ def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -
         zone=desk.zone,
         now=desk.now(),
         zone_name=desk.zones.name,
+        lost=desk.zones.lost,
         zones=choices(),
+        is_offered=any(desk.zones.name == name for _, some in choices() for name, _ in some),
         passkeys=passkeys_shown(request),
         problems=problems,
     )

@@ -80,7 +80,7 @@ def show(request: Request) -> Response:
         not_gone_ahead=counts.get("not gone ahead", 0),
         days=_deadlines(dated, today)[:_DAYS_AHEAD],
         now=desk.now(),
-        knows_zone=bool(desk.zones.name),
+        zones=desk.zones,
     )
 
 

@@ -84,7 +84,7 @@ def correct(request: Request, form: Texts) -> Response:
     if isinstance(found.body, _NOT_BY_HAND):
         raise HTTPException(409, "An entry of this kind is not corrected by hand.")
     by_itself = {name: value for name, value in write(found.body).items() if name in _BY_ITSELF}
-    sent = filled(type(found.body), form, desk_of(request).zone, by_itself)
+    sent = filled(type(found.body), form, desk_of(request).zone, by_itself, found.body)
     standing = survey.current(found.id)
     if late := overtaken(request, survey, form, standing):
         now = standing[-1] if standing else found

@@ -88,6 +88,9 @@ def issue(request: Request, form: Texts) -> Response:
     survey, desk = survey_of(request), desk_of(request)
     key = signing.open_kept(desk, who(request), form.get("passphrase", ""))
     timestamp = _address(form.get("timestamp", "").strip())
+    given = form.get("report_number", "").strip() or form.get("no_number")
+    if not given and _is_to_be_numbered(survey):
+        raise _refused("it has no number", "Give it one, or tick that it is issued without")
     _number(request, survey, form)
     asked = {
         "formats": _formats({"formats": "\n".join(FORMATS)}),
@@ -104,7 +107,7 @@ def issue(request: Request, form: Texts) -> Response:
 
 
 def number(request: Request, form: Texts) -> Response:
-    """Keep the number of the report before it is issued."""
+    """Keep the number of the report before it is issued, or that it has none yet."""
     survey = survey_of(request)
     _number(request, survey, form)
     return see(f"/s/{survey.id}/report#issue")
@@ -308,19 +311,15 @@ def _address(text: str) -> str:
     return text
 
 
-def _number(request: Request, survey: Survey, form: Texts) -> None:
-    """Keep the number the report is issued by; what was issued once keeps its own.
+def _is_to_be_numbered(survey: Survey) -> bool:
+    """Whether the report may be given a number; what was issued once keeps its own."""
+    return survey.instruction is not None and not issues(survey)
 
-    Raises:
-        Refused: There is none, and nobody said that it shall have none.
-    """
-    asked = survey.instruction
-    if asked is None or issues(survey):
-        return
-    given = form.get("report_number", "").strip()
-    if not given and not form.get("no_number"):
-        raise _refused("it has no number", "Give it one, or tick that it is issued without")
-    if given != asked.report_number:
+
+def _number(request: Request, survey: Survey, form: Texts) -> None:
+    """Keep the number the report is issued by."""
+    asked, given = survey.instruction, form.get("report_number", "").strip()
+    if asked and _is_to_be_numbered(survey) and given != asked.report_number:
         body = replace(asked, report_number=given)
         standing = [each.id for each in survey.of(Instruction) if each.body == asked]
         keep(request, survey.id, body, replaces=standing, why="The number it is issued by")

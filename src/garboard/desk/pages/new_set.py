@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, tzinfo
+from datetime import datetime, tzinfo
 from types import MappingProxyType
 from typing import Any
 
@@ -30,6 +30,8 @@ from garboard.desk.parts import part_choices, part_name
 from garboard.desk.refusals import in_words
 from garboard.desk.render import see, survey_page
 from garboard.desk.rows import COLUMNS, FIGURES, columns_used, rows_of
+from garboard.desk.zones import moment_typed
+from garboard.dossier.envelope import clock_of
 from garboard.dossier.pages import read_set_head, write_reading_set
 from garboard.dossier.pasted import Given, Pasted, pasted, row_of
 from garboard.dossier.table import columns_of, decode
@@ -291,15 +293,13 @@ def _moment(text: str, survey: Survey, now: datetime, zone: tzinfo) -> datetime:
     text = text.strip()
     if not text:
         return now
-    try:
-        if len(text) <= len("10:57:00"):
-            visits = [each.began for each in survey.bodies(Conditions)]
-            day = max(visits, default=now).astimezone(zone).date()
-            return datetime.combine(day, time.fromisoformat(text.zfill(5)), zone)
-        found = datetime.fromisoformat(text)
-    except ValueError:
-        raise ValueError(f'"{text}" is no time') from None
-    return found if found.tzinfo else found.replace(tzinfo=zone)
+    clock = clock_of(text)
+    if clock is None:
+        return moment_typed(text, zone)
+    day = (
+        max((each.began for each in survey.bodies(Conditions)), default=now).astimezone(zone).date()
+    )
+    return moment_typed(f"{day}T{clock}", zone)
 
 
 # The page

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from types import MappingProxyType
 
 from starlette.requests import Request
@@ -22,6 +22,7 @@ from garboard.desk.pictures import (
     correct_photos,
     in_order,
     kept_places,
+    later,
     photo_of,
     placed_since,
     standing,
@@ -30,6 +31,7 @@ from garboard.desk.pictures import (
     zone_of,
 )
 from garboard.desk.render import see, survey_page
+from garboard.desk.zones import moment_typed
 from garboard.judgement.looks import days_of, of_another_day
 from garboard.judgement.sorting import Choice, ClockOffset, choices, clock_offset, traces_of
 from garboard.judgement.stretches import place_at
@@ -123,18 +125,17 @@ def set_by_picture(request: Request, form: Texts) -> Response:
     """Set a camera's clock by a photograph of a clock: what the clock in it shows is when it was taken."""
     survey = survey_of(request)
     entry, desk = photo_of(request, survey), desk_of(request)
-    taken = entry.body.taken or taken_time(desk, survey, entry.body.sha256)
-    try:
-        shows = datetime.fromisoformat(form.get("shows", ""))
-    except ValueError:
-        raise Refused(
-            [_problem("what the clock shows is missing", "Type its day and time")]
-        ) from None
+    zone, taken = zone_of(desk, survey, entry.body), _taken(desk, survey, entry.body)
+    if not form.get("shows", "").strip():
+        raise Refused([_problem("what the clock shows is missing", "Type its day and time")])
     if taken is None:
-        raise Refused(
-            [_problem("this photograph has no time", "Choose another of the same camera")]
-        )
-    offset = shows.replace(tzinfo=shows.tzinfo or zone_of(desk, survey, entry.body)) - taken
+        raise Refused([_problem("this photograph has no time", "Choose another of the same camera")])  # fmt: skip
+    try:
+        shows = moment_typed(form["shows"], zone, entry.body.taken)
+    except ValueError as problem:
+        raise Refused([_problem(str(problem), "Type the day and time that the clock shows")]) from None  # fmt: skip
+    # Between instants, for the clocks may have changed between them.
+    offset = shows.astimezone(UTC) - taken.astimezone(UTC)
     return _set(request, survey, camera_of(desk, entry.body.sha256), offset)
 
 
@@ -205,12 +206,19 @@ def _set(request: Request, survey: Survey, name: str, offset: timedelta) -> Resp
     for each in in_order(survey):
         if camera_of(desk, each.body.sha256) != name:
             continue
-        # What lay in the future has no time yet.
-        taken = each.body.taken or taken_time(desk, survey, each.body.sha256)
+        taken = _taken(desk, survey, each.body)
         if taken:
-            changed[each.id] = replace(each.body, taken=taken + offset)
+            # In its zone, not by its offset: what was set to another season has that of the other.
+            told = taken.astimezone(zone_of(desk, survey, each.body))
+            changed[each.id] = replace(each.body, taken=later(told, offset))
     correct_photos(request, survey, changed, f"{CLOCK_WRONG}: {offset_as_text(offset)} added")
     return see(f"/s/{survey.id}/photographs/sort")
+
+
+def _taken(desk: Desk, survey: Survey, photo: Photo) -> datetime | None:
+    """When a photograph was taken: what lay in the future has no time yet, but its file may tell one."""
+    told = None if photo.taken else taken_time(desk, survey, photo.sha256)
+    return told.at if told else photo.taken
 
 
 def _cameras(desk: Desk, survey: Survey, is_wanted: bool) -> tuple[Camera, ...]:

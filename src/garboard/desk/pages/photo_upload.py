@@ -16,7 +16,7 @@ from garboard.catalogue.naming import named
 from garboard.desk.arriving import Arrivals, Said
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.keep import keep
-from garboard.desk.pictures import clock_set, copy_of, correct_photos, looked_at, taken_time
+from garboard.desk.pictures import copy_of, correct_photos, looked_at, taken_time
 from garboard.desk.render import survey_page
 from garboard.judgement.stretches import place_at
 from garboard.notebook.body import Photo, Place
@@ -46,7 +46,7 @@ def order(request: Request, blob: Blob) -> str:
     # Looked at here, where several are at work at once; numbers are given one after the other.
     looked_at(desk, blob.sha256)
     taken = taken_time(desk, survey_of(request), blob.sha256)
-    return taken.astimezone(UTC).isoformat() if taken else "without a time"
+    return taken.at.astimezone(UTC).isoformat() if taken else "without a time"
 
 
 def held(request: Request, sha256: str) -> str:
@@ -90,8 +90,7 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
     look = looked_at(desk, blob.sha256)
     # No copy is altered, and the camera's time is read from the original.
     taken = taken_time(desk, survey_of(request), blob.sha256)
-    added = clock_set(desk, survey_of(request), blob.sha256)
-    is_ahead = taken is not None and taken > desk.now() + _CLOCK_SLACK
+    is_ahead = taken is not None and taken.at > desk.now() + _CLOCK_SLACK
     with _turn:
         survey = survey_of(request)
         if already := _held(survey, blob.sha256):
@@ -103,7 +102,7 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
             media_type=blob.media_type,
             caption="",
             place=place,
-            taken=None if is_ahead else taken,
+            taken=taken.at if taken and not is_ahead else None,
             printed=False,
         )
         keep(request, survey.id, photo)
@@ -112,12 +111,12 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
         words.append(f"It is kept as it came, but cannot be shown: {look.problem}.")
     else:
         copy_of(desk, photo, "thumb")
-    if is_ahead:
-        words.append(f"Its camera's clock shows {_moment(taken)}, which lies in the future, so it has no time yet.")  # fmt: skip
-    elif taken and added:
-        words.append(f"Its time is told as by the others of its camera, whose clock was set right: {_moment(taken)}.")  # fmt: skip
-    elif taken is None:
+    if taken is None:
         words.append("Its camera's time is missing.")
+    elif is_ahead:
+        words.append(f"Its camera's clock shows {_moment(taken.at)}, which lies in the future, so it has no time yet.")  # fmt: skip
+    elif taken.added:
+        words.append(f"Its time is told as by the others of its camera, whose clock was set right: {_moment(taken.at)}.")  # fmt: skip
     return " ".join(words)
 
 
@@ -156,8 +155,8 @@ def _entry(survey: Survey, sha256: str) -> Entry[Photo] | None:
     return next((each for each in survey.of(Photo) if each.body.sha256 == sha256), None)
 
 
-def _moment(when: datetime | None) -> str:
-    return f"{when.day} {when:%B %Y, %H:%M}" if when else ""
+def _moment(when: datetime) -> str:
+    return f"{when.day} {when:%B %Y, %H:%M}"
 
 
 def _said(request: Request, said: tuple[Said, ...]) -> Response:

@@ -2,7 +2,7 @@
 
 from itertools import zip_longest
 
-from garboard.catalogue.naming import capital, named
+from garboard.catalogue.naming import addressed, capital, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.issues import is_changed, issues
@@ -74,7 +74,7 @@ def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
         ("Surveyed", case.surveyed),
         ("Lying at", instruction.place),
         ("Purpose", capital(purpose_words(instruction.purpose))),
-        ("Client", ", ".join((instruction.client, *instruction.client_address.splitlines()))),
+        ("Client", addressed(instruction)),
         ("Paid by", instruction.payer if instruction.payer != instruction.client else ""),
         (
             "May be relied on by",

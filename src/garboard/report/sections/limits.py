@@ -143,9 +143,9 @@ def _scope(case: Case) -> list[Block]:
 
 
 def _answered(case: Case) -> list[Block]:
-    # What the surveyor owes is no place of the boat, and a gap says by its name where it is.
-    chores = {part.name for part in catalogue().parts.values() if part.chore}
-    answered = [gap for gap in case.gaps if gap.answer and gap.where not in chores]
+    # What the surveyor owed himself says nothing of the boat.
+    chores = {part.id for part in catalogue().parts.values() if part.chore}
+    answered = [gap for gap in case.gaps if gap.answer and gap.part not in chores]
     if not answered:
         return []
     return [
