@@ -131,3 +131,18 @@ def test_the_yard_calls_an_entry_what_the_desk_calls_it() -> None:
     kinds = plan(QUILLET)["kinds"]
 
     assert (kinds["photo"], kinds["memo"], kinds["reading set"]) == ("photograph", "spoken note", "reading set")  # fmt: skip
+
+
+def test_what_papers_and_people_say_is_met_neither_in_one_touch_nor_at_a_place_on_the_hull() -> (
+    None
+):
+    parts = plan(QUILLET, ASKED)["parts"]
+
+    def offered(part: str) -> tuple[bool, bool]:
+        return parts[part]["in_one_touch"], parts[part]["has_place"]
+
+    assert offered("keel-joint") == (True, True)
+    assert offered("identity-marks") == (False, True)
+    assert offered("ship-papers") == (False, False)
+    assert offered("history-told") == (False, False)
+    assert offered("second-walk-round") == (True, False)

@@ -17,6 +17,7 @@ from garboard.yard.strikes import MANY_REFERENCES
 _LEAVES_A_RECORD = frozenset(
     {"moisture", "thickness", "pit", "half-cell", "electrical", "temperature", "photo"}
 )
+_TOLD = frozenset({"ask", "paper"})
 
 
 def plan_of(survey: Survey) -> dict[str, Any]:
@@ -101,6 +102,9 @@ def _part(of: Part) -> dict[str, Any]:
         "caution": of.caution,
         "how": list(of.how),
         "by_hand": [each for each in of.how if each not in _LEAVES_A_RECORD],
+        # What papers and people say is not met in passing.
+        "in_one_touch": not _TOLD & set(of.how),
+        "has_place": not of.chore and not set(of.how) <= {*_TOLD, "photo"},
         "on_shell": of.id in SHELL,
         "levels_m": list(levels_on(of.id)),
         "steps": of.steps,

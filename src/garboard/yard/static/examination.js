@@ -122,9 +122,9 @@ export function examination(of, quick) {
   function offer() {
     if (Object.values(stated()).some((each) => each.length)) return quick.replaceChildren()
     const like = lastLike(of)
-    const { by_hand } = part
+    const { by_hand, in_one_touch } = part
     quick.replaceChildren(
-      ...(by_hand.length
+      ...(in_one_touch && by_hand.length
         ? [
             act(`Whole and sound: ${listed(by_hand, how)}`, () =>
               kept({ extent: "whole", how: by_hand, outcome: "sound" }),

@@ -315,7 +315,7 @@ export class Choices {
       group("On the shell", onShell),
       group(
         "Elsewhere on the boat",
-        parts.filter(([, each]) => !each.on_shell),
+        parts.filter(([, each]) => !each.on_shell && each.has_place),
       ),
     )
     select.value = this.#state.part

@@ -108,7 +108,9 @@ export async function part(main, [key = ""]) {
 function photographs(of, main) {
   const here = `${survey.id}/${encodeURIComponent(of.planned.key)}`
   one(main, "[data-camera]").setAttribute("href", `#/camera/${here}`)
-  one(main, "[data-pad]").setAttribute("href", `#/pad/${here}`)
+  const pad = one(main, "[data-pad]")
+  pad.setAttribute("href", `#/pad/${here}`)
+  pad.toggleAttribute("hidden", !of.part.has_place)
   const input = /** @type {HTMLInputElement} */ (one(main, "[data-photo]"))
   input.addEventListener("change", async () => {
     for (const file of input.files ?? []) {
