@@ -15,15 +15,15 @@ from garboard.judgement.issues import issues
 from garboard.store import accounts
 
 FOLDER = BUILT / "desk"
+ZONE = "Europe/Dublin"
+"""Has the clock that the invented visits are written by, whatever this computer is set to."""
 
 
 def main() -> None:
     desk = open_desk(FOLDER)
     for boat in BOATS:
         take_in_issued(desk, ROOT / "demo" / boat, BUILT / boat)
-    with desk.database.writing() as connection:
-        if not accounts.all_users(connection):
-            accounts.add_user(connection, sign_in="ines", name="Ines Caldervane", now=desk.now())
+    settle(desk)
     desk.close()
     print('\nThe desk, with both surveys in it. You are Ines Caldervane, and sign in as "ines".')
     print(
@@ -32,6 +32,15 @@ def main() -> None:
     )
     garboard = Path(sys.executable).parent / "garboard"
     sys.exit(subprocess.run([garboard, "serve", FOLDER], check=False).returncode)
+
+
+def settle(desk: Desk) -> None:
+    """Let the surveyor in, and go by the zone of her place; a zone chosen since stays."""
+    with desk.database.writing() as connection:
+        if accounts.all_users(connection):
+            return
+        accounts.add_user(connection, sign_in="ines", name="Ines Caldervane", now=desk.now())
+    desk.zones.choose(ZONE, by="Ines Caldervane", now=desk.now())
 
 
 def take_in_issued(desk: Desk, dossier: Path, built: Path) -> None:

@@ -1,10 +1,13 @@
-"""The demo builds again what changed, and nothing else."""
+"""The demo builds again what changed, and nothing else; its desk opens by the clock of its place."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 from importlib import import_module
 from pathlib import Path
 
 import pytest
+
+from garboard.desk.context import open_desk
 
 _demo = import_module("demo.build")
 inputs_of: Callable[[Path, Path], str] = _demo.inputs_of
@@ -94,3 +97,22 @@ def test_a_report_that_could_not_be_built_is_built_the_next_time(built: Path) ->
         renew(built, "other inputs", fail)
 
     assert renew(built, "inputs", make)
+
+
+def test_the_desk_goes_by_the_clock_its_visits_are_written_by_until_another_is_chosen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.syspath_prepend(Path(__file__).parent.parent / "demo")
+    settle = import_module("open").settle
+    visited = datetime.fromisoformat("2026-05-12T08:35:00+01:00")
+
+    desk = open_desk(tmp_path, zone=UTC)
+    settle(desk)
+    told = visited.astimezone(desk.zone)
+    desk.zones.choose("Europe/Berlin", by="Ines Caldervane", now=desk.now())
+    settle(desk)
+    chosen = desk.zones.name
+    desk.close()
+
+    assert f"{told:%H:%M}" == "08:35"
+    assert chosen == "Europe/Berlin"

@@ -118,7 +118,8 @@ def plan(folder: Folder) -> None:
         if each.part.caution:
             out.print(f"      Caution: {escape(each.part.caution)}")
     added = add_schedule(folder, dossier, schedule)
-    out.print(f"\n{len(schedule)} places; {added} new rows in examined.csv.")
+    places = sum(not each.part.chore for each in schedule)
+    out.print(f"\n{places} places; {added} new rows in examined.csv.")
 
 
 @app.command()
@@ -161,7 +162,7 @@ def report(
     folder: Folder,
     output: Annotated[Path | None, typer.Option("--output", "-o", help="Where the files go; by default the folder 'report' in the dossier.")] = None,
     formats: Annotated[str, typer.Option("--formats", help="Which files, separated by commas.")] = ",".join(FORMATS),
-    key: Annotated[Path | None, typer.Option(help=f"Your PKCS #12 key (.p12, .pfx) to sign with; its passphrase is asked for, or taken from {PASSPHRASE}.")] = None,
+    key: Annotated[Path | None, typer.Option(help=f"Your PKCS #12 key (.p12, .pfx) to sign with; its password is asked for, or taken from {PASSPHRASE}.")] = None,
     timestamp: Annotated[str | None, typer.Option(help="Address of a time-stamp service (RFC 3161).")] = None,
 ) -> None:  # fmt: skip
     """Make the report: PDF with the notebook inside, web page, tables, and an editable copy."""
@@ -441,7 +442,7 @@ def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
     p12 = path.read_bytes()
     passphrase = os.environ.get(PASSPHRASE)
     if passphrase is None:
-        passphrase = typer.prompt("Passphrase of the key", hide_input=True, default="", show_default=False)  # fmt: skip
+        passphrase = typer.prompt("Password of the key", hide_input=True, default="", show_default=False)  # fmt: skip
     try:
         return open_key(p12, passphrase, at=now)
     except ValueError as problem:
@@ -450,7 +451,7 @@ def _signing_key(path: Path | None, now: datetime) -> "SigningKey | None":
                 Problem(
                     where=str(path),
                     what=str(problem).rstrip("."),
-                    do="Give the key that is yours, and its passphrase",
+                    do="Give the key that is yours, and its password",
                 )
             ]
         ) from None

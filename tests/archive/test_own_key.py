@@ -28,7 +28,7 @@ def test_a_report_signed_with_an_own_key_is_unchanged_and_says_that_nobody_vouch
     assert answer.state == "unchanged"
     assert answer.signer is not None
     assert (answer.signer.name, answer.signer.self_signed) == (NAME, True)
-    assert any("self-signed: nobody but its owner vouches" in each for each in answer.sentences)
+    assert any("made by its owner: nobody else vouches" in each for each in answer.sentences)
 
 
 def test_an_own_key_can_vouch_for_no_other_certificate(p12: bytes) -> None:
@@ -52,7 +52,7 @@ def test_an_own_key_signs_for_ten_years(p12: bytes) -> None:
 @pytest.mark.parametrize(
     ("name", "passphrase", "said"),
     [
-        (NAME, "ebb", "The passphrase has 3 characters"),
+        (NAME, "ebb", "The password has 3 characters"),
         ("", PASSPHRASE, "no name for a certificate"),
         ("a" * 65, PASSPHRASE, "no name for a certificate"),
     ],

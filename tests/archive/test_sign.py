@@ -89,7 +89,7 @@ def test_a_time_stamp_service_that_cannot_be_reached_is_named(
 
 
 def test_a_wrong_passphrase_is_said_so(surveyor: Identity) -> None:
-    with pytest.raises(ValueError, match="passphrase does not open"):
+    with pytest.raises(ValueError, match="password does not open"):
         open_key(surveyor.p12, "boot-top")
 
 

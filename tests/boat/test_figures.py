@@ -60,8 +60,33 @@ def test_a_motor_boat_has_no_capsize_screening() -> None:
     assert "displacement/length ratio" in named
 
 
+@pytest.mark.parametrize(
+    "built",
+    [
+        replace(HARROWMERE, year=2008, speed="planing"),
+        replace(HARROWMERE, year=2008, speed=None, rig="none", drive="sterndrive"),
+    ],
+)
+def test_a_boat_that_planes_has_no_figure_made_for_one_that_does_not(built: Boat) -> None:
+    named = {each.what for each in figures_of(built)}
+
+    assert "displacement/length ratio" in named
+    assert not named & {"hull speed", "motion comfort ratio", "Thames Measurement"}
+
+
+def test_a_sailing_boat_with_an_outboard_keeps_her_hull_speed() -> None:
+    assert "hull speed" in {each.what for each in figures_of(replace(QUILLET, drive="outboard", speed=None))}  # fmt: skip
+
+
+@pytest.mark.parametrize(("year", "is_met"), [(1937, True), (1998, False), (None, False)])
+def test_the_old_tonnage_is_told_of_an_old_boat_alone(year: int | None, is_met: bool) -> None:
+    named = {each.what for each in figures_of(replace(QUILLET, year=year))}
+
+    assert ("Thames Measurement" in named) == is_met
+
+
 def test_every_figure_says_where_it_comes_from() -> None:
-    figures = figures_of(replace(QUILLET, sail_area_m2=58.0))
+    figures = figures_of(replace(QUILLET, sail_area_m2=58.0, year=1965))
 
     assert len(figures) == 7
     assert all(each.source and each.formula for each in figures)

@@ -23,6 +23,7 @@ def boat(open_page: Open) -> Page:
     page.get_by_role("button", name="Open the survey").click()
     page.get_by_role("link", name="Boat", exact=True).click()
     expect(page.get_by_role("heading", name="What she has")).to_be_visible()
+    page.wait_for_load_state()
     return page
 
 
@@ -70,6 +71,20 @@ def test_what_she_cannot_have_is_no_more_asked_as_soon_as_that_is_said(boat: Pag
     expect(folding).to_be_visible()
     boat.get_by_label("How many hulls").select_option("2")
     expect(nets).to_be_visible()
+
+
+def test_what_means_nothing_of_a_boat_without_a_rig_is_no_more_asked(boat: Page) -> None:
+    mast, sails = boat.get_by_label("Mast made of"), boat.get_by_label("Area of sail")
+    boat.get_by_label("Mast stands").select_option(index=1)
+    expect(mast).to_be_visible()
+
+    boat.get_by_label("Kind of rig").select_option("none")
+
+    expect(mast).to_be_hidden()
+    expect(sails).to_be_hidden()
+    expect(boat.get_by_label("Mast stands")).to_be_visible()
+    boat.get_by_label("Kind of rig").select_option("sloop")
+    expect(mast).to_be_visible()
 
 
 def test_nothing_serious_stands_in_the_way_of_anybody(boat: Page) -> None:

@@ -428,3 +428,27 @@ def test_what_she_cannot_have_follows_what_is_typed(browser: TestClient, desk: D
 
     said = re.findall(r'id="impossible" hidden data-fittings="([^"]*)"', drawn)
     assert said == ["folding-hulls rigid-bottom sheathing"]
+
+
+def test_a_boat_without_mast_and_rudder_is_asked_about_neither(
+    browser: TestClient, desk: Desk
+) -> None:
+    told = Boat(name="Sorrel", rig="none", drive="sterndrive", mast="wood")
+    desk.surveys.add([entry(1, told), ASKED])
+
+    page = browser.get(PAGE).text
+
+    hidden = re.findall(r'<div class="field" hidden>\s*<label for="(\w+)"', page)
+    assert hidden == ["sail_area_m2", "rudder", "mast_step", "standing"]
+    assert 'data-particulars="rudder mast standing mast_step sail_area_m2"' in page
+
+
+def test_a_sailing_boat_with_an_outboard_is_asked_for_her_rudder(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, Boat(name="Quillet", rig="sloop", drive="outboard")), ASKED])
+
+    page = browser.get(PAGE).text
+
+    assert re.search(r'<div class="field">\s*<label for="rudder"', page)
+    assert re.search(r'<div class="field">\s*<label for="mast_step"', page)

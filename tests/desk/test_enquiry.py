@@ -153,9 +153,9 @@ def test_the_surest_mark_names_her_once(desk: Desk) -> None:
         itself = surveyed_before(connection, Asked(name="Quillet", survey=SURVEY))
 
     assert [each.by for each in found] == ["identity number"]
-    assert in_words(found) == "Your own records: the same identity number, surveyed on 12 May 2026 for another client."  # fmt: skip
+    assert in_words(found) == "the same identity number, surveyed on 12 May 2026 for another client"  # fmt: skip
     assert itself == ()
-    assert in_words(itself) == "No earlier survey of this boat among your own records."
+    assert in_words(itself) == "no earlier survey of this boat"
 
 
 def test_how_the_client_is_reached_and_the_fee_are_kept_where_no_report_carries_them(

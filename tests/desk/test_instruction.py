@@ -53,7 +53,7 @@ def test_the_five_questions_are_answered_from_the_entries(browser: TestClient, p
 
     assert "Tamsin Orrowby; the client pays." in shown
     assert "Condition survey before purchase; ashore; Fennick Hard." in shown
-    assert "For the client alone." in shown
+    assert "For the client alone to rely on." in shown
     assert "Open.</b> Nobody has accepted terms yet." in shown
     assert "Tell your insurer before you answer" in shown
 
@@ -132,13 +132,44 @@ def test_the_look_for_interests_starts_from_the_archive_and_is_kept(
     desk.surveys.add(entry(30 + n, body, survey=OTHER_SURVEY) for n, body in enumerate(other))
 
     before = read(browser)
-    answer = browser.post(f"{page}/conflict", data={"result": "none", "looked_at": "Archive, seller."})  # fmt: skip
+    form = {"result": "none", "records": "no earlier survey of this boat", "seller": "No dealings.", "broker": "there is none", "yard": "known, no work in common"}  # fmt: skip
+    answer = browser.post(f"{page}/conflict", data=form)
 
-    assert "Your own records: the same identity number, surveyed on 12 May 2026 for another client." in before  # fmt: skip
+    assert 'value="the same identity number, surveyed on 12 May 2026 for another client"' in before  # fmt: skip
     assert "Tannock" not in before
     assert OTHER_SURVEY not in before
     assert answer.headers["location"] == f"{PAGE}#conflict"
-    assert survey_of(desk).bodies(ConflictCheck) == (ConflictCheck(result="none", looked_at="Archive, seller."),)  # fmt: skip
+    assert [each.looked_at for each in survey_of(desk).bodies(ConflictCheck)] == [
+        "The surveyor's own records: no earlier survey of this boat. The seller: No dealings. "
+        "The broker: there is none. The yard: known, no work in common."
+    ]
+
+
+def test_a_look_for_interests_says_of_each_what_came_of_it(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    form = {"result": "none", "records": "nothing", "seller": "no dealings", "broker": " "}
+
+    answer = browser.post(f"{page}/conflict", data=form)
+
+    assert answer.status_code == 422
+    assert answer.text.count('class="problem">Say what came of it, or that there is none.') == 2
+    assert 'value="no dealings"' in answer.text
+    assert survey_of(desk).of(ConflictCheck) == ()
+
+
+def test_a_fee_that_is_kept_is_not_asked_for_again(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    asked = f'href="/s/{SURVEY}/add/arrangement?what=fee'
+    before = read(browser)
+
+    add(desk, Arrangement(what="fee", words="EUR 980, trial included"))
+
+    after = read(browser)
+    assert asked in before
+    assert "EUR 980, trial included" in after
+    assert asked not in after
 
 
 def test_a_look_without_a_result_is_refused_beside_its_field(

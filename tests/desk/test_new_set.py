@@ -147,6 +147,35 @@ def test_settings_that_are_missing_are_asked_for_beside_their_fields(browser: Te
     assert "4.0\t-0,4\t14" in answer.text
 
 
+def test_what_no_described_instrument_tells_is_asked_for_in_words(browser: TestClient) -> None:
+    answer = send(browser, instrument="borrowed meter")
+
+    assert answer.status_code == 422
+    assert answer.text.count('class="problem">Say it here: this instrument is not described') == 2
+    assert "It is missing" not in answer.text
+
+
+def test_an_instrument_that_is_not_described_is_told_before_the_set_is_kept(
+    browser: TestClient,
+) -> None:
+    told = {"quantity": "moisture", "unit": "scale", "scale": "comparative 0-100"}
+
+    borrowed = send(browser, act="look", instrument="borrowed meter", **told)
+    described = send(browser, act="look")
+
+    assert borrowed.status_code == 200
+    assert "No instrument called “borrowed meter” is described in this survey" in words(borrowed)
+    assert "is described in this survey" not in words(described)
+
+
+def test_a_set_that_was_only_looked_at_is_not_left_unasked(browser: TestClient) -> None:
+    fresh, looked = browser.get(NEW), send(browser, act="look")
+
+    assert "data-unkept>" in fresh.text
+    assert 'data-unkept="yes">' in looked.text
+    assert "Nothing is kept until you press “Keep this set”." in words(looked)
+
+
 def test_a_head_that_says_otherwise_than_the_form_is_refused(
     browser: TestClient, desk: Desk
 ) -> None:

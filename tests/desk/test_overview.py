@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, timedelta
 from html import unescape
 from typing import Any
 
@@ -11,7 +11,7 @@ from settled import EVERYTHING
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
-from garboard.notebook.body import Arrangement, Conditions, Instruction, Issue
+from garboard.notebook.body import Arrangement, Conditions, Instruction, Issue, Photo
 
 ASKED = Instruction(client="Tamsin Orrowby", purpose="buy", place="Fennick Hard", questions=("Is she wet?",))  # fmt: skip
 PAGE = f"/s/{SURVEY}/"
@@ -115,7 +115,7 @@ def test_a_follow_up_says_what_to_ask_and_how_to_end_it(browser: TestClient, des
 
     assert "Were the bolts drawn?" in page
     assert "14 May 2026, in 2 days" in page
-    assert "Nothing is open" in browser.get(PAGE).text
+    assert "Nothing to follow up" in browser.get(PAGE).text
 
 
 def test_an_enquiry_that_came_to_nothing_is_set_aside_with_its_reason(
@@ -144,6 +144,36 @@ def test_when_each_visit_ended_and_what_was_issued_is_told(browser: TestClient, 
 
     page = shown(browser, desk, ASKED, QUILLET, done, again, issued)
 
-    assert f"{DAY.day} May 2026, {DAY:%H:%M} to {DAY + timedelta(hours=3):%H:%M}, ashore" in page
+    assert "12 May 2026, 10:00 to 13:00, ashore" in page
     assert "its end is not recorded yet, afloat" in page
     assert f'<a href="/s/{SURVEY}/report#issue">Report Q-1, version 1</a>' in page
+
+
+def test_every_time_of_a_visit_is_told_by_the_clock_of_the_desk_which_is_named(
+    browser: TestClient, desk: Desk
+) -> None:
+    elsewhere = DAY.replace(hour=21, minute=37, tzinfo=UTC)
+    desk.zones.choose("Europe/Berlin", by="Ines Caldervane", now=desk.now())
+
+    page = shown(browser, desk, ASKED, QUILLET, Conditions(lying="ashore", began=elsewhere))
+
+    assert "The visit began at 23:37" in page
+    assert "12 May 2026, 23:37; its end is not recorded yet" in page
+    assert "21:37" not in page
+    assert page.count("Times are told in the zone Europe/Berlin") == 1
+
+
+def test_what_was_never_written_down_is_told_alike_here_and_on_the_instruction_once_it_is_issued(
+    browser: TestClient, desk: Desk
+) -> None:
+    issued = Issue(number="Q-1", version=1, entries_sha256="0" * 64)
+    photo = Photo(number=1, file="1.jpg", sha256="0" * 64, media_type="image/jpeg", caption="Stem")
+
+    page = shown(browser, desk, *EVERYTHING[:-1], photo, issued)
+    instruction = browser.get(f"{PAGE}instruction").text
+
+    assert "Nothing to follow up" in page
+    assert f'<a href="{PAGE}instruction">1 matter of the instruction</a>' in page
+    assert "1 printed photograph was not looked at large" in page
+    assert "<b>Not written down.</b>" in instruction
+    assert "<b>Open.</b>" not in instruction

@@ -20,7 +20,17 @@ from garboard.desk.pages import jobs as job_pages
 from garboard.desk.preview import as_it_leaves
 from garboard.judgement.gaps import Gap, gaps
 from garboard.judgement.issues import issues
-from garboard.notebook.body import Amendment, Answer, Instruction, Issue, Memo, Remark, Summary
+from garboard.notebook.body import (
+    Amendment,
+    Answer,
+    Examination,
+    Instruction,
+    Issue,
+    Memo,
+    Place,
+    Remark,
+    Summary,
+)
 from garboard.notebook.fold import Survey, fold
 from garboard.notebook.problem import Refused
 from garboard.store import jobs
@@ -171,12 +181,12 @@ def test_a_key_is_kept_for_its_surveyor_alone_once_its_passphrase_opened_it(
     right = give_key(browser, p12)
 
     assert wrong.status_code == 422
-    assert "passphrase does not open this key file" in wrong.text
+    assert "password does not open this key file" in wrong.text
     assert right.status_code == 303
     (kept,) = (desk.folder / "keys").iterdir()
     assert stat.S_IMODE(kept.stat().st_mode) == 0o600
     assert kept.read_bytes() == p12
-    assert "Passphrase of your key" in browser.get(PAGE).text
+    assert "Password of your signing key" in browser.get(PAGE).text
 
     browser.post(f"{PAGE}/key/remove")
 
@@ -194,8 +204,8 @@ def test_a_surveyor_without_a_key_makes_one_and_takes_its_file_away(
     none_yet = browser.get(f"{PAGE}/key/file")
     made = browser.post(make, data={"passphrase": chosen, "again": chosen}, follow_redirects=True)
 
-    assert "two passphrases are not the same" in unlike.text
-    assert "passphrase has 3 characters" in short.text
+    assert "two passwords are not the same" in unlike.text
+    assert "password has 3 characters" in short.text
     assert none_yet.status_code == 404
     assert "Your signing key is made." in made.text
     assert "does not prove who signed" in made.text
@@ -295,6 +305,52 @@ def test_an_issued_report_is_numbered_signed_kept_and_checked(
     assert open_gaps(desk) == ()
 
 
+def test_once_it_is_issued_the_page_is_asked_for_anew_and_shows_whom_it_went_to(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+
+    issue(browser, desk)
+    made = browser.get(f"{PAGE}/made")
+    page = browser.get(f"{PAGE}?all=yes").text
+
+    assert made.headers["hx-refresh"] == "true"
+    assert "<dt>Delivered to</dt><dd>Tamsin Orrowby</dd>" in page
+    assert (
+        '<details><summary>Issue it again</summary><div class="stack"><p class="reading">Nothing was changed since version 1'
+        in page
+    )
+    assert 'name="report_number"' not in page
+
+
+def test_a_doubtful_place_that_no_finding_speaks_of_is_in_sight_though_it_keeps_nothing_back(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    write_up(desk)
+    doubtful = Examination(place=Place(part="stem"), extent="whole", how=("look",), outcome="doubtful", found="A stain.")  # fmt: skip
+    desk.surveys.add(
+        [
+            replace(
+                REST[7],
+                id=entry(90, doubtful).id,
+                body=doubtful,
+                replaces=(REST[7].id,),
+                why="seen again",
+            )
+        ]
+    )
+
+    page = unescape(browser.get(f"{PAGE}?all=yes").text)
+
+    assert open_gaps(desk) == ()
+    assert "Nothing stands in the way" not in page
+    in_sight = page.partition("Look at this before you issue it.")[2].partition(
+        "Worth a second look"
+    )[0]
+    assert "it was found doubtful, and no finding says so" in in_sight
+
+
 def test_a_later_change_needs_an_amendment_and_makes_the_next_version(
     browser: TestClient, desk: Desk, survey: Survey, p12: bytes
 ) -> None:
@@ -374,7 +430,7 @@ def test_a_job_whose_key_is_gone_with_the_program_fails_in_words(
     job = ended(browser, desk)
 
     assert job.state == "failed"
-    assert "passphrases are never kept; nothing was issued" in str(job.error)
+    assert "passwords are never kept; nothing was issued" in str(job.error)
     assert now(desk).of(Issue) == ()
 
 

@@ -13,7 +13,8 @@ from garboard.catalogue.parts import catalogue
 from garboard.desk.checklist import checklist
 from garboard.desk.context import Desk
 from garboard.judgement.states import part_states
-from garboard.judgement.stretches import place_at, stops, stretches
+from garboard.judgement.steps import step_of
+from garboard.judgement.stretches import Stop, place_at, stops, stretches
 from garboard.notebook.body import (
     Boat,
     Examination,
@@ -45,6 +46,10 @@ def now(desk: Desk) -> Survey:
     return found
 
 
+def silent_places(survey: Survey) -> list[Stop]:
+    return [s for s in stops(part_states(survey)) if s.state.is_place and s.state.state == "silent"]
+
+
 def text(answer: object) -> str:
     return unescape(getattr(answer, "text", ""))
 
@@ -52,7 +57,7 @@ def text(answer: object) -> str:
 def test_every_called_place_is_shown_and_counted_by_how_it_stands(
     browser: TestClient, survey: Survey
 ) -> None:
-    total = len(part_states(survey))
+    total = sum(each.is_place for each in part_states(survey))
 
     shown = text(browser.get(PAGE))
 
@@ -61,6 +66,23 @@ def test_every_called_place_is_shown_and_counted_by_how_it_stands(
     for words in ("not reached", "examined in part", "noted, examination not recorded"):
         assert f"<b>1</b> {words}" in shown
     assert shown.count("/part/") >= total
+
+
+def test_a_duty_of_the_surveyors_own_is_shown_by_itself_and_counts_as_no_place(
+    browser: TestClient, survey: Survey
+) -> None:
+    duties = [each.key for each in stops(part_states(survey)) if not each.state.is_place]
+
+    whole = text(browser.get(PAGE))
+    alone = text(browser.get(f"{PAGE}?show=duties"))
+    places = text(browser.get(f"{PAGE}?show=silent"))
+    rest = text(browser.get(f"{PAGE}/rest"))
+
+    assert "danger-told" in duties
+    assert f"and {len(duties)} duties of your own." in whole
+    assert all(f"/part/{each}" in alone and f"/part/{each}" not in places for each in duties)
+    assert not any(f'value="{each}"' in rest for each in duties)
+    assert f"nothing recorded at {len(silent_places(survey))} places" in step_of(survey).waits_for
 
 
 def test_only_those_with_nothing_recorded_can_be_shown(browser: TestClient, survey: Survey) -> None:
@@ -271,7 +293,7 @@ def test_the_checklist_is_handed_out_as_a_pdf(browser: TestClient, survey: Surve
 def test_what_holds_for_many_places_is_said_once_and_kept_for_each(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+    silent = silent_places(survey)
     one, other = silent[0], silent[1]
     form = {"places": [one.key, other.key], "holds": "not reached", "reasons": ["no-time-agreed"]}
 
@@ -288,7 +310,7 @@ def test_what_holds_for_many_places_is_said_once_and_kept_for_each(
 def test_many_places_not_fitted_are_kept_as_such(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+    silent = silent_places(survey)
 
     browser.post(f"{PAGE}/rest", data={"places": silent[3].key, "holds": "not fitted", "found": "None seen."})  # fmt: skip
 
@@ -308,11 +330,12 @@ def test_the_rest_without_places_reason_or_what_holds_is_refused_and_nothing_kep
     browser: TestClient, desk: Desk, survey: Survey, form: dict[str, str], said: str
 ) -> None:
     before = len(survey.by_id)
-    silent = [each for each in stops(part_states(survey)) if each.state.state == "silent"]
+    silent = silent_places(survey)
     sent = {name: silent[0].key if name == "places" else value for name, value in form.items()}
 
     answer = browser.post(f"{PAGE}/rest", data=sent)
 
     assert answer.status_code == 422
     assert said in text(answer)
+    assert "This field" not in answer.text
     assert len(now(desk).by_id) == before

@@ -11,6 +11,7 @@ from cast import QUILLET, SURVEY, entry
 from desk.conftest import Clock
 from starlette.testclient import TestClient
 
+from garboard.desk.app import application
 from garboard.desk.context import Desk
 from garboard.notebook.body import Arrangement, Instruction, Remark, Terms, Withdrawal
 from garboard.notebook.fold import Survey
@@ -122,6 +123,7 @@ def test_the_client_reads_the_terms_of_this_survey_and_nothing_else(
     for words in ("Tamsin Orrowby", "Quillet", "condition survey before purchase", "Fennick Hard", "the engine", "EUR 980, trial included", "For the client <alone>."):  # fmt: skip
         assert words in shown
     assert "For the client &lt;alone&gt;." in answer.text
+    assert "SHA-256" not in answer.text
     for hidden in ("Broker leans", "haggles", "XX-QLT", "/s/", "/search", SURVEY):
         assert hidden not in shown
     assert answer.headers["x-robots-tag"] == "noindex"
@@ -298,3 +300,28 @@ def test_the_job_is_booked_by_the_client_s_word(client: TestClient, link: str, d
         row = listing.one(connection, SURVEY)
     assert row is not None
     assert row.stage == "booked"
+
+
+@pytest.mark.parametrize(
+    ("opened_at", "network", "link_at", "said", "is_mailed"),
+    [
+        ("http://localhost:8417", "", "http://localhost:8417", "on this computer alone", False),
+        ("http://localhost:8417", "https://192.168.1.5:8418", "https://192.168.1.5:8418", "in the same network alone", False),
+        ("https://desk", "", "https://desk", "opens on any telephone", True),
+    ],
+)  # fmt: skip
+def test_a_link_that_cannot_reach_the_client_is_said_to_and_the_terms_are_printed_instead(
+    browser: TestClient, desk: Desk, opened_at: str, network: str, link_at: str, said: str, is_mailed: bool
+) -> None:  # fmt: skip
+    desk.surveys.add([entry(1, ASKED), entry(2, QUILLET)])
+    write(browser)
+
+    app = application(desk, network=network)
+    with TestClient(app, base_url=opened_at, cookies=dict(browser.cookies)) as surveyor:
+        surveyor.headers["sec-fetch-site"] = "same-origin"
+        shown = unescape(surveyor.post(f"{PAGE}/terms", data={"text": "Terms of survey"}).text)
+
+    assert f'readonly value="{link_at}/terms/' in shown
+    assert said in shown
+    assert ("mailto:" in shown) is is_mailed
+    assert ("Open the terms, to print them" in shown) is not is_mailed

@@ -172,6 +172,16 @@ def test_a_scale_without_potentials_or_electrode_is_refused(
         potential_scale("Potentials", marks, electrode=electrode)
 
 
+def test_the_name_of_a_potential_is_written_whole_in_as_many_lines_as_it_needs() -> None:
+    label = "starboard 11.0 m, hull plate, cell in the water by the propeller"
+    low = PotentialMark(label=label, potential_mv=-655, uncertainty_mv=21, words="too little")
+
+    svg = potential_scale("Potentials", (low, *MARKS), electrode="SCE")
+
+    assert label in " ".join(written(svg))
+    assert is_on_sheet(svg)
+
+
 @given(
     marks=st.lists(
         st.builds(

@@ -75,8 +75,14 @@ def test_a_report_for_an_insurer_names_him() -> None:
     insured = replace(ASKED, purpose="insure")
 
     assert not found(insured)["use"].is_true
-    assert found(replace(insured, copies=("Orrow Mutual Hulls",)))["use"].why == "For the client, and: Orrow Mutual Hulls."  # fmt: skip
-    assert found(ASKED)["use"].why == "For the client alone."
+    assert found(replace(insured, may_rely=("Orrow Mutual Hulls",)))["use"].why == "For the client to rely on, and: Orrow Mutual Hulls."  # fmt: skip
+    assert found(ASKED)["use"].why == "For the client alone to rely on."
+
+
+def test_who_gets_a_copy_is_told_apart_from_who_may_rely() -> None:
+    copied = replace(ASKED, copies=(ASKED.client, "Orrow Mutual Hulls"))
+
+    assert found(copied)["use"].why == "For the client alone to rely on. A copy goes to: Orrow Mutual Hulls."  # fmt: skip
 
 
 def test_terms_accepted_for_other_work_do_not_count() -> None:

@@ -20,7 +20,7 @@ from garboard.methods.extremes import (
     tolerance_factor,
 )
 from garboard.methods.result import Result
-from garboard.notebook.body import Boat, Place, Reading, ReadingSet
+from garboard.notebook.body import Boat, InstrumentCheck, Place, Reading, ReadingSet
 from garboard.notebook.fold import fold
 
 EVEN = ("5.6", "5.5", "5.7", "5.4", "5.6", "5.5", "5.6", "5.7", "5.5", "5.6", "5.4", "5.6")
@@ -234,6 +234,21 @@ def test_sixty_skewed_readings_let_the_smallest_speak() -> None:
     assert found.value == pytest.approx(100 * 1.1 / 6)
     assert found.verdict == "within"
     assert found.method == "extremes.smallest_confidence"
+
+
+def test_a_limit_that_is_one_reading_is_as_doubtful_as_one_and_says_that_it_is_one() -> None:
+    checks = [
+        InstrumentCheck(instrument="gauge", on=f"step block, {each:g} mm", when="before", expected=each, read=each)
+        for each in (4.0, 6.0, 8.0)
+    ]  # fmt: skip
+    (smallest,) = results(gauged(*["5.8", "5.7"] * 29, "5.0", "4.9"), *checks)
+    (of_the_mean,) = results(gauged(*EVEN), *checks)
+
+    assert smallest.what == "greatest loss to be expected over 95 % of bottom plating, port"
+    assert "that is the smallest reading itself, and the rest may be thinner" in smallest.caveats[0]
+    assert smallest.uncertainty is not None
+    assert of_the_mean.uncertainty is not None
+    assert smallest.uncertainty > of_the_mean.uncertainty
 
 
 def test_sides_read_at_few_places_are_named_in_one_result() -> None:

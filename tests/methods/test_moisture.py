@@ -214,6 +214,20 @@ def test_without_a_dry_reference_nothing_is_comparable_and_the_way_out_is_said()
     assert {each.judged for each in found.readings} == {"not judged"}
 
 
+def test_without_a_dry_reference_the_reading_that_stands_apart_is_said_and_not_judged() -> None:
+    found = map_of(unplaced((14, 15, 13, 16, 14, 28)))
+
+    assert found.verdict == "not comparable"
+    assert found.apart.startswith("Of 6 readings 1 stands apart from the others: 28 at ")
+    assert "median of all is 14.5 (scale units)" in found.apart
+    assert found.said.endswith(found.apart)
+
+
+@pytest.mark.parametrize("read", [(14, 15, 13, 16, 14, 17), (14, 15, 14, 28)])
+def test_readings_much_alike_or_too_few_do_not_stand_apart(read: tuple[float, ...]) -> None:
+    assert map_of(unplaced(read)).apart == ""
+
+
 def test_a_small_dry_reference_is_not_judged_by() -> None:
     found = map_of([*dry(DRY[:7]), *bottom(WET_PATCH)])
 

@@ -206,7 +206,7 @@ def document(photos: Mapping[str, bytes]) -> Document:
             SignatureBlock(
                 name="Ines Caldervane",
                 qualification="Small-craft surveyor",
-                place_and_date="Fennick Hard, 13 May 2026",
+                date="13 May 2026",
                 statement=(
                     "I examined the boat myself on the day stated, and have no interest in her sale.",
                     "What I was told by others is marked as told.",

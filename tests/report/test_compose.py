@@ -1,12 +1,13 @@
 """What a report must say, and must not say, of a survey."""
 
+import re
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, timedelta, timezone
 from itertools import pairwise
 from typing import Any
 
 import pytest
-from cast import DAY, QUILLET, entry
+from cast import DAY, QUILLET, entry, entry_id
 
 from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
@@ -49,6 +50,7 @@ from garboard.report.sheets import sheets
 BUY = Instruction(client="Tamsin Orrowby", purpose="buy", questions=("Is she sound?",))
 KEEL = Place(part="keel-joint")
 URGENT = Finding(name="keel", title="Keel joint open", seen="0.6 mm.", why="Water enters.", urgency="before launching", because="b", how_known=("seen",), places=(KEEL,))  # fmt: skip
+LOOKED = Examination(place=KEEL, extent="whole", how=("look",), outcome="defect", found="Open.")
 LATER = replace(URGENT, name="rig", title="Rig old", urgency="keep under watch", places=(Place(part="mast-lower"),))  # fmt: skip
 
 
@@ -240,9 +242,12 @@ def test_a_chore_left_undone_is_no_part_of_the_boat_that_was_not_reached() -> No
 def test_what_is_told_of_a_chore_is_printed() -> None:
     told = Examination(place=Place(part="danger-told"), extent="whole", how=("ask",), found="The client was told at noon by telephone.")  # fmt: skip
 
-    said = words(document(told))
+    said, without = words(document(told)), words(document())
 
     assert "The client was told at noon by telephone." in said
+    counts = [re.search(r"called for \d+ places", each) for each in (said, without)]
+    assert all(counts)
+    assert len({each[0] for each in counts if each}) == 1
 
 
 def test_costs_of_a_finding_add_up_at_a_glance() -> None:
@@ -316,6 +321,21 @@ def test_the_day_of_an_earlier_survey_is_not_taken_for_this_one() -> None:
     made = document(earlier, today)
 
     assert dict(made.front)["Surveyed"] == "12 May 2026"
+
+
+def test_what_a_finding_rests_on_is_told_by_the_clock_of_its_visit_whatever_a_device_went_by() -> (
+    None
+):
+    visit = Conditions(lying="ashore", began=DAY.replace(tzinfo=timezone(timedelta(hours=1))))
+    examined = Examination(place=KEEL, extent="whole", how=("look",), outcome="defect", found="Open.")  # fmt: skip
+    on_a_phone = entry(4, examined, at=DAY.replace(minute=34, tzinfo=UTC) - timedelta(hours=1))
+    bodies = (BUY, QUILLET, visit)
+    survey = fold([*(entry(n, body) for n, body in enumerate(bodies, 1)), on_a_phone, entry(5, replace(URGENT, evidence=(on_a_phone.id,)))])  # fmt: skip
+
+    made = compose(survey, (), gaps(survey, ()), at=DAY)
+
+    block = next(each for each in made.blocks if isinstance(each, FindingBlock))
+    assert "keel-to-hull joint examined at 09:34, whole" in map(text_of, block.evidence)
 
 
 def test_moisture_is_never_printed_as_per_cent() -> None:
@@ -399,6 +419,58 @@ def test_every_observation_is_printed_somewhere() -> None:
     text = words(made)
     assert "Weeps at one bolt, 30 mm long." in text
     assert "Not on this boat's schedule." in text
+
+
+def test_the_summary_counts_every_finding_that_it_does_not_name() -> None:
+    urgent = [replace(URGENT, name=f"keel-{n}", title=f"Open {n}") for n in range(8)]
+
+    made = document(LOOKED, *urgent, LATER)
+
+    assert beside(made, "What matters most").endswith(
+        "3 further findings (2 before launching and 1 keep under watch): all 9 findings."
+    )
+
+
+def test_the_statement_is_dated_and_claims_no_place_of_signing() -> None:
+    made = document(instruction=replace(BUY, place="Fennick Hard"))
+
+    (signed,) = (each for each in made.blocks if isinstance(each, SignatureBlock))
+    assert signed.date == "12 May 2026"
+
+
+def test_a_finding_rests_on_an_examination_in_part_where_the_zone_says_so() -> None:
+    limited = Limitation(place=KEEL, not_reached="Aft end", reasons=("no-consent",), could_hide="A gap", would_lift="Moving a prop")  # fmt: skip
+    resting = replace(URGENT, evidence=(entry_id(3),))
+
+    whole = document(LOOKED, resting)
+    limited_too = document(LOOKED, resting, limited)
+
+    assert "examined at 09:00, whole" in " ".join(evidence(whole))
+    assert "examined at 09:00, in part" in " ".join(evidence(limited_too))
+
+
+def evidence(of: Document) -> list[str]:
+    (block,) = (each for each in of.blocks if isinstance(each, FindingBlock))
+    return [text_of(each) for each in block.evidence]
+
+
+def test_what_was_not_reached_in_a_zone_is_no_fine_print() -> None:
+    bolt = Limitation(place=Place(part="keel-bolt"), not_reached="all", reasons=("no-consent",), could_hide="waste", would_lift="drawing one")  # fmt: skip
+
+    blocks = document(bolt, Examination(place=KEEL, extent="not fitted")).blocks
+
+    kinds = {text_of(each.text).partition(":")[0]: each.kind for each in blocks if isinstance(each, Paragraph)}  # fmt: skip
+    assert (kinds["Not reached"], kinds["Not fitted"]) == ("body", "small")
+
+
+def test_sources_are_told_in_a_surveyors_words() -> None:
+    wet = tuple(Reading(place=Place(part="bottom-moisture", side="port", station_m=n / 4, level_m=-0.4), as_read=str(12 + n % 3), reference=n < 12) for n in range(30))  # fmt: skip
+    made = document(ReadingSet(name="bottom", quantity="moisture", unit="scale", instrument="meter", readings=wet))  # fmt: skip
+
+    text = words(made)
+
+    assert "the method's own figure" in text
+    assert not [each for each in ("working figure", "binomial tail", "false-alarm", "Source and standing") if each in text]  # fmt: skip
 
 
 def test_a_doubtful_part_is_called_so() -> None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from cast import DAY, QUILLET, entry
 
-from garboard.notebook.body import Crop, Instruction, Mark, Photo
+from garboard.notebook.body import Crop, Instruction, Mark, Photo, Place
 from garboard.notebook.fold import fold
 from garboard.report.compose import compose
 from garboard.report.document import Document, Paragraph, Picture, pictures
@@ -29,6 +29,10 @@ def photo(number: int, caption: str, *marks: Mark, crop: Crop | None = None) -> 
         crop=crop,
         marks=marks,
     )
+
+
+def of_the_whole_boat(told: Photo) -> Photo:
+    return replace(told, place=Place(part="general-appearance"))
 
 
 def shown(document: Document) -> dict[int, Picture]:
@@ -66,7 +70,7 @@ def test_the_list_names_the_copies_that_are_more_than_reduced() -> None:
 
 
 def test_the_cover_is_edited_like_the_photograph_it_shows() -> None:
-    document = report_of(photo(1, "Whole boat", NAME_HIDDEN))
+    document = report_of(of_the_whole_boat(photo(1, "Whole boat", NAME_HIDDEN)))
 
     assert document.cover is not None
     assert document.cover.edits.marks == (NAME_HIDDEN,)
@@ -82,7 +86,14 @@ def test_the_cover_is_the_photograph_that_was_chosen() -> None:
 def test_a_photograph_that_is_not_printed_is_no_cover() -> None:
     held_back = replace(photo(2, "From abeam"), cover=True, printed=False)
 
-    document = report_of(photo(1, "Bow"), held_back)
+    document = report_of(of_the_whole_boat(photo(1, "Bow")), held_back)
 
     assert document.cover is not None
     assert document.cover.photo_number == 1
+
+
+def test_a_close_up_of_a_part_is_no_cover_unless_it_is_chosen() -> None:
+    bellows = replace(photo(1, "Bellows, cracked"), place=Place(part="sterndrive-leg"))
+
+    assert report_of(bellows, photo(2, "Of no part yet")).cover is None
+    assert report_of(replace(bellows, cover=True)).cover is not None

@@ -93,6 +93,22 @@ def test_of_what_a_value_is_per_cent_stands_with_what_was_computed() -> None:
     assert (value.split()[-1], limit.split()[-1]) == ("%", "%")
 
 
+def test_readings_that_nobody_could_judge_are_not_said_to_lie_within_a_limit() -> None:
+    read = readings(
+        "moisture",
+        "",
+        "bottom-moisture",
+        *((each,) for each in ("14", "15", "13", "16", "14", "28")),
+    )
+
+    told = said(document(read))
+
+    assert "none lies beyond" not in told
+    opening = told.partition("Readings and what they mean\n")[2].splitlines()
+    assert opening[0].startswith("No reading could be judged by a limit.")
+    assert opening[1].startswith("Moisture, set “set”. Of 6 readings 1 stands apart")
+
+
 def test_a_minus_is_a_minus_and_no_hyphen() -> None:
     made = document(readings("viscosity", "mm²/s", "engine-oil-report", ("12.3", "100 °C", "15.0")))
 

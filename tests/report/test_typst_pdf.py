@@ -380,6 +380,65 @@ def test_a_few_steps_in_order_are_never_parted(document: Document, before: int) 
     assert page_of("step 0", pages) == page_of("step 5", pages)
 
 
+@pytest.mark.parametrize("lines_above", range(30, 48, 2))
+def test_a_caution_and_what_a_finding_rests_on_are_never_torn(
+    document: Document, lines_above: int
+) -> None:
+    filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
+    caution = Paragraph(text=plain(f"begins {'work with care ' * 30} ends"), kind="caution")
+    finding = next(each for each in document.blocks if isinstance(each, FindingBlock))
+    rests = dataclasses.replace(
+        finding, pictures=(), evidence=(plain(f"first {'seen by the port chainplate ' * 15} last"),)
+    )
+
+    of_caution, of_finding = (
+        pages_of(pdf_of(only(document, filler, block), no_photos).content)
+        for block in (caution, rests)
+    )
+
+    assert page_of("begins", of_caution) == page_of("ends", of_caution)
+    assert page_of("first seen", of_finding) == page_of("chainplate last", of_finding)
+
+
+@pytest.mark.parametrize("lines_above", range(18, 34, 2))
+def test_the_last_row_of_a_long_table_is_never_alone_on_a_page(
+    document: Document, lines_above: int
+) -> None:
+    filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
+
+    made = pages_of(pdf_of(only(document, filler, table_of(18)), no_photos).content)
+
+    assert page_of("row 16", made) == page_of("row 17", made)
+
+
+@pytest.mark.parametrize("lines_above", range(16, 40, 3))
+def test_what_was_seen_stands_with_its_photographs(
+    document: Document, photos: Mapping[str, bytes], lines_above: int
+) -> None:
+    finding = next(each for each in document.blocks if getattr(each, "pictures", ()) and isinstance(each, FindingBlock))  # fmt: skip
+    filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
+
+    made = pages_of(pdf_of(only(document, filler, finding), photos.__getitem__).content)
+
+    assert page_of("The flange is pink", made) == page_of("View 1 of what was found", made)
+
+
+@pytest.mark.parametrize(("lines_above", "shares_the_page"), [(20, True), (38, False)])
+def test_a_chapter_begins_a_page_unless_much_of_this_one_is_free(
+    document: Document, lines_above: int, *, shares_the_page: bool
+) -> None:
+    filler = Paragraph(text=plain("\n".join(["Line above."] * lines_above)))
+    chapter = Heading(level=1, text="The next chapter", new_page=True)
+    after = Paragraph(text=plain("Its first words."))
+
+    made = pdf_of(only(document, filler, chapter, after), no_photos).content
+
+    pages = [flat(page) for page in pages_of(made)]
+    (page,) = [each for each in pages[2:] if "Its first words." in each]
+    assert "The next chapter" in page
+    assert ("Line above." in page) == shares_the_page
+
+
 def test_a_tall_drawing_that_finds_room_stays_under_its_heading(document: Document) -> None:
     heading = Heading(level=2, text="Moisture")
     blocks = [*paragraphs("before", 3), heading, tall(1), *paragraphs("after", 10)]

@@ -43,7 +43,7 @@ def own_key(name: str, passphrase: str, *, at: datetime) -> bytes:
             f'"{name}" is no name for a certificate. Give 1 to {_LONGEST_NAME} letters.'
         )
     if len(passphrase) < SHORTEST:
-        raise ValueError(f"The passphrase has {len(passphrase)} characters. Give it {SHORTEST} or more.")  # fmt: skip
+        raise ValueError(f"The password has {len(passphrase)} characters. Give it {SHORTEST} or more.")  # fmt: skip
     key = rsa.generate_private_key(public_exponent=_EXPONENT, key_size=_BITS)
     subject = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, name)])
     certificate = (

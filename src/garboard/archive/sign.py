@@ -87,7 +87,7 @@ def open_key(p12: bytes, passphrase: str, *, at: datetime | None = None) -> Sign
     try:
         opened = load_pkcs12(p12, passphrase.encode())
     except ValueError:
-        raise ValueError("The passphrase does not open this key file. Type it again.") from None
+        raise ValueError("The password does not open this key file. Type it again.") from None
     if opened.key is None:
         raise ValueError(
             "There is no private key in this file. Export the certificate again together with its key."

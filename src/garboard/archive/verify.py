@@ -216,7 +216,7 @@ def _about_signer(state: State, signer: Signer | None) -> Iterator[str]:
         return
     if signer.self_signed:
         yield (
-            "That certificate is self-signed: nobody but its owner vouches for the name, "
+            "That certificate was made by its owner: nobody else vouches for the name, "
             "and anyone can make one with any name."
         )
     else:

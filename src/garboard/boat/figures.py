@@ -385,10 +385,15 @@ def thames_measurement(length_m: float, beam_m: float) -> float:
     return (length_m - beam_m) * beam_m**2 / _FOOT3_M3 / 188
 
 
-def figures_of(boat: Boat) -> tuple[Figure, ...]:
-    """The figures that the stated particulars allow, in the order in which they are printed.
+# Of a later boat nobody asks for her tonnage by the rule of 1855; a working figure.
+_THAMES_LAST_YEAR = 1970
 
-    Particulars that are missing, or not above zero, leave their figures out.
+
+def figures_of(boat: Boat) -> tuple[Figure, ...]:
+    """The figures that the stated particulars allow and that serve such a boat, in the order of print.
+
+    Particulars that are missing, or not above zero, leave their figures out, as does a boat of another kind than
+    they were made for.
     """
     return tuple(figure for make in _FIGURES if (figure := _stated(make, boat)) is not None)
 
@@ -445,7 +450,18 @@ def _capsize_screening(boat: Boat) -> Figure:
     )
 
 
+def _only_of_displacement(boat: Boat, figure: str) -> None:
+    """Refuse a figure made for boats that stay in the water for one that is built to plane.
+
+    Where her speed is not stated, a motorboat driven as planing boats are is taken for one.
+    """
+    is_driven_so = boat.rig == "none" and boat.drive in ("sterndrive", "outboard", "jet")
+    if boat.speed == "planing" or (boat.speed is None and is_driven_so):
+        raise ValueError(f"{figure} is for boats that do not plane; {boat.name} is built to.")
+
+
 def _motion_comfort(boat: Boat) -> Figure:
+    _only_of_displacement(boat, "Motion comfort")
     return Figure(
         what="motion comfort ratio",
         value=motion_comfort(
@@ -459,17 +475,22 @@ def _motion_comfort(boat: Boat) -> Figure:
 
 
 def _hull_speed(boat: Boat) -> Figure:
+    _only_of_displacement(boat, "Hull speed")
     return Figure(
         what="hull speed",
         value=hull_speed_kn(boat.lwl_m or 0),
         unit="kn",
         formula="1.34 × √(waterline in ft)",
         source="common practice",
-        caution="No limit for light or planing craft.",
+        caution="No limit for light craft.",
     )
 
 
 def _thames_measurement(boat: Boat) -> Figure:
+    if boat.year is None or boat.year > _THAMES_LAST_YEAR:
+        raise ValueError(
+            f"Thames Measurement is met in the papers of old yachts; {boat.name} is not known to be one."
+        )
     return Figure(
         what="Thames Measurement",
         value=thames_measurement(boat.loa_m or 0, boat.beam_m or 0),

@@ -81,20 +81,20 @@ class Applies:
         )
         return tuple(dict.fromkeys(still_open))
 
-    def fittings(self, facts: Facts) -> tuple[str, ...]:
-        """The fittings that would count for the test; none that other facts leave without effect.
+    def counting(self, fact: str, facts: Facts) -> tuple[str, ...]:
+        """The answers to a fact that would count for the test; none that other facts leave without effect.
 
         >>> nets = (Clause(fact="hulls", among=("2", "3")), Clause(fact="fitted", among=("trampoline",)))
         >>> between = Applies(alternatives=(nets,))
-        >>> between.fittings({}), between.fittings({"hulls": ("1",)})
+        >>> between.counting("fitted", {}), between.counting("fitted", {"hulls": ("1",)})
         (('trampoline',), ())
         """
         counting = (
             word
             for each in self.alternatives
-            if all(clause.fact == FITTED or clause.answer(facts) is not False for clause in each)
+            if all(clause.fact == fact or clause.answer(facts) is not False for clause in each)
             for clause in each
-            if clause.fact == FITTED
+            if clause.fact == fact
             for word in clause.among
         )
         return tuple(dict.fromkeys(counting))

@@ -15,6 +15,8 @@ _PLAIN_FACTS = (
     "material", "keel", "rudder", "drive", "rig", "mast", "mast_step", "standing", "fuel", "exhaust",
     "speed", "hulls",
 )  # fmt: skip
+# No part is called for by these alone.
+_WITH_A_MAST = ("mast_step", "sail_area_m2")
 # A place number has three digits.
 _MOST = 999
 
@@ -120,9 +122,28 @@ def possible_fittings(boat: Boat) -> tuple[str, ...]:
     """
     facts = {**facts_of(boat, ()), "visit": None}
     possible = {
-        each for part in catalogue().parts.values() for each in part.applies.fittings(facts)
+        each for part in catalogue().parts.values() for each in part.applies.counting(FITTED, facts)
     }
     return tuple(each for each in catalogue().vocabulary.fittings if each in possible)
+
+
+def needless_particulars(boat: Boat) -> tuple[str, ...]:
+    """What need not be stated of a boat, as all else that is stated of her leaves it without a meaning.
+
+    >>> needless_particulars(Boat(name="One", rig="none", drive="sterndrive"))
+    ('rudder', 'mast', 'standing', 'mast_step', 'sail_area_m2')
+    >>> needless_particulars(Boat(name="Nobody has looked"))
+    ()
+    """
+    facts = {**facts_of(boat, ()), "visit": None}
+    tests = [part.applies for part in catalogue().parts.values()]
+    needless = [
+        fact
+        for fact in _PLAIN_FACTS
+        if any(test.asks(fact) for test in tests)
+        and not any(test.counting(fact, facts) for test in tests)
+    ]
+    return (*needless, *(_WITH_A_MAST if "mast" in needless else ()))
 
 
 def facts_of(boat: Boat, visits: Iterable[str]) -> Facts:
@@ -235,7 +256,7 @@ def _called(part: Part, brief: _Brief) -> Iterator[Called]:
     why = _why(part, brief, vocabulary)
     # What the instruction names is called for whatever the answers are.
     unstated = () if part.id in brief.asked else part.applies.unstated(brief.facts)
-    asked = part.applies.fittings(brief.facts) if FITTED in unstated else ()
+    asked = part.applies.counting(FITTED, brief.facts) if FITTED in unstated else ()
     fittings = open_fittings(asked, brief.facts)
     ask = tuple(_questions(unstated, fittings, vocabulary))
     foreseen = tuple(_foreseen(part, brief.visits))

@@ -55,10 +55,8 @@ def surveyed_before(connection: Connection, asked: Asked) -> tuple[Before, ...]:
 
 
 def in_words(found: tuple[Before, ...]) -> str:
-    """What the search found, as it can stand in the conflict check."""
-    if not found:
-        return "No earlier survey of this boat among your own records."
-    return "Your own records: " + "; ".join(map(_words, found)) + "."
+    """What the search found, as the conflict check can say it of the surveyor's own records."""
+    return "; ".join(map(_words, found)) or "no earlier survey of this boat"
 
 
 def _words(each: Before) -> str:

@@ -63,7 +63,7 @@ _INDEX = re.compile(r"\[(\d+)\]")
 class Field:
     """One value to fill in: `path` names it, `value` is its text, `problem` what is wrong with that.
 
-    `also` is the same value in the units that others use.
+    `also` is the same value in the units that others use; what is `hidden` is not asked for the time being.
     """
 
     path: str
@@ -76,6 +76,7 @@ class Field:
     needed: bool = False
     hint: str = ""
     problem: str = ""
+    hidden: bool = False
 
     @property
     def chosen(self) -> frozenset[str]:

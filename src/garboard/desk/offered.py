@@ -90,7 +90,7 @@ def as_text(laid: Laid, practice: str) -> str:
         body = laid.accepted.body
         parts += [
             f"Accepted by {body.accepted_by} on {body.accepted_on:%Y-%m-%d}, {body.how}.\n"
-            f"Fingerprint of the text of the terms (SHA-256): {body.sha256}"
+            f"By this number (SHA-256) it can be shown that not a letter of the text of the terms was changed: {body.sha256}"
         ]
     return "\n\n".join(filter(None, parts)) + "\n"
 

@@ -86,6 +86,7 @@ def survey_page(request: Request, survey: Survey, here: str, template: str, /, *
         here=here,
         heading=heading,
         zone=desk_of(request).zone,
+        zone_name=desk_of(request).zones.name,
         arrived=desk_of(request).surveys.arrived(survey),
         **shown,
     )

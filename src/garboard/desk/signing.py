@@ -110,7 +110,7 @@ def borrowed(desk: Desk, job: int) -> "SigningKey":
         key = _lent.pop((desk.folder, job), None)
     if key is None:
         raise _refused(
-            "the program ended before the report was issued, and passphrases are never kept; nothing was issued",
+            "the program ended before the report was issued, and passwords are never kept; nothing was issued",
             "Issue it again",
         )
     return key

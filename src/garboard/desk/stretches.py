@@ -40,7 +40,7 @@ class Unanswered:
 
 
 def _standing(state: State) -> Callable[[Stop], bool]:
-    return lambda stop: stop.state.state == state
+    return lambda stop: stop.state.is_place and stop.state.state == state
 
 
 FILTERS: Mapping[str, Filter] = MappingProxyType(
@@ -49,7 +49,13 @@ FILTERS: Mapping[str, Filter] = MappingProxyType(
         "found": Filter(words="something found", takes=lambda stop: stop.is_found),
         "limited": Filter(
             words="in part or not reached",
-            takes=lambda stop: stop.state.state in ("examined in part", "not reached"),
+            takes=lambda stop: (
+                stop.state.is_place and stop.state.state in ("examined in part", "not reached")
+            ),
+        ),
+        "duties": Filter(
+            words="duties of your own, nothing recorded",
+            takes=lambda stop: not stop.state.is_place and stop.state.state == "silent",
         ),
     }
 )

@@ -115,17 +115,20 @@ def moment_typed(text: str, zone: tzinfo, stands: datetime | None = None) -> dat
 
 
 @cache
-def choices() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
-    """Every zone that is offered with what it is called, by the part of the world it lies in."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for name in sorted(each for each in _places() if not each.startswith(_OLD_AREAS)):
-        area, _, place = name.partition("/")
-        said = ", ".join(place.replace("_", " ").split("/"))
-        found.setdefault(area, []).append((name, said))
-    return (
-        ("Everywhere", ((_UNIVERSAL, "Universal time, UTC"),)),
-        *((area, tuple(zones)) for area, zones in found.items()),
-    )
+def choices() -> tuple[tuple[str, str], ...]:
+    """Every zone that is offered with what it is called: universal time, then places as an index has them."""
+    offered = (each for each in _places() if not each.startswith(_OLD_AREAS))
+    named = sorted((_in_words(each), each) for each in offered)
+    return ((_UNIVERSAL, "Universal time, UTC"), *((name, words) for words, name in named))
+
+
+def _in_words(name: str) -> str:
+    """A zone as one looks for it: the place first, then what it lies in.
+
+    >>> _in_words("America/Argentina/Buenos_Aires")
+    'Buenos Aires, Argentina, America'
+    """
+    return ", ".join(reversed(name.replace("_", " ").split("/")))
 
 
 def own_zone(clock: Clock) -> tzinfo:

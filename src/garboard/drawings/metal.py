@@ -14,6 +14,7 @@ WIDTH_MM = 150.0
 
 _LEFT_MM = 10.0
 _ROW_MM = 6.0
+_LINE_MM = 2.9
 _COLUMN_MM = 38.0
 
 
@@ -79,6 +80,25 @@ def _column_mm(words: Sequence[str]) -> float:
 
 def _cut(words: str) -> str:
     return svg.shortened(words, _COLUMN_MM, svg.SMALL_MM)
+
+
+def _lines(words: str) -> list[str]:
+    """Words in the lines that a column of words has room for; a long word alone is cut."""
+    return [_cut(each) for each in svg.wrapped(words, _COLUMN_MM, svg.SMALL_MM)]
+
+
+def _lines_mm(words: Sequence[str]) -> float:
+    """The width of a column of words in lines."""
+    lines = [line for each in words for line in _lines(each)]
+    return max((svg.text_width_mm(each, svg.SMALL_MM) for each in lines), default=0.0)
+
+
+def _in_lines(x: float, y: float, words: str) -> Iterator[str]:
+    """Words in lines, their middle level with the row's."""
+    lines = _lines(words)
+    for index, line in enumerate(lines):
+        down = _LINE_MM * (index - (len(lines) - 1) / 2)
+        yield svg.text((x, y + 0.75 + down), line, size_mm=svg.SMALL_MM)
 
 
 # Thickness strip
@@ -238,8 +258,8 @@ def potential_scale(
         raise ValueError("A scale of potentials needs one potential or more and its electrode.")
     limits = [each for each in (over_mv, under_mv) if each is not None]
     ends = [each.potential_mv for each in marks] + limits
-    names = _column_mm([each.label for each in marks]) + 3
-    told = _column_mm([each.words for each in marks])
+    names = _lines_mm([each.label for each in marks]) + 3
+    told = _lines_mm([each.words for each in marks])
     across = _Axis(
         low=floor(min(ends) / 100) * 100 - 100,
         high=ceil(max(ends) / 100) * 100 + 100,
@@ -247,13 +267,16 @@ def potential_scale(
         end_mm=WIDTH_MM - told - 16,
     )
     top = 9.0
-    foot = top + _ROW_MM * len(marks) + 1
+    heights = [_potential_row_mm(each) for each in marks]
+    foot = top + sum(heights) + 1
     parts = [
         *_bands(across, top, foot, under_mv, over_mv),
         *_potential_axis(across, foot, electrode),
     ]
-    for index, each in enumerate(marks):
-        parts += _potential_row(each, top + _ROW_MM * (index + 0.5) + 0.5, across)
+    y = top + 0.5
+    for each, height in zip(marks, heights, strict=True):
+        parts += _potential_row(each, y + height / 2, across)
+        y += height
     return svg.drawing(
         WIDTH_MM,
         foot + 11,
@@ -305,7 +328,7 @@ def _potential_axis(across: _Axis, foot: float, electrode: str) -> Iterator[str]
 def _potential_row(mark: PotentialMark, y: float, across: _Axis) -> Iterator[str]:
     low = max(across.low, mark.potential_mv - 2 * mark.uncertainty_mv)
     high = min(across.high, mark.potential_mv + 2 * mark.uncertainty_mv)
-    yield svg.text((0, y + 0.75), _cut(mark.label), size_mm=svg.SMALL_MM)
+    yield from _in_lines(0, y, mark.label)
     yield _whisker((across.at(low), y), (across.at(high), y))
     yield svg.circle((across.at(mark.potential_mv), y), 1.0, fill=svg.INK, width_mm=0)
     right = across.end_mm + 12
@@ -316,7 +339,13 @@ def _potential_row(mark: PotentialMark, y: float, across: _Axis) -> Iterator[str
         anchor="end",
         weight=600,
     )
-    yield svg.text((right + 3, y + 0.75), _cut(mark.words), size_mm=svg.SMALL_MM)
+    yield from _in_lines(right + 3, y, mark.words)
+
+
+def _potential_row_mm(mark: PotentialMark) -> float:
+    return max(
+        _ROW_MM, *(_LINE_MM * len(_lines(words)) + 1.5 for words in (mark.label, mark.words))
+    )
 
 
 def _whisker(start: svg.Point, end: svg.Point) -> str:

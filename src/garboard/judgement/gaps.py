@@ -78,7 +78,8 @@ class Gap:
     a place's key, or "examined" or "limited" with one. `part` is the id of the part it is owed on; a gap in what is
     said of several, or of none, has none.
     `blocks` keeps a report from being issued until it is closed or answered in words, or only closed where it
-    is not `answerable`; `leaving` belongs on the list read before the ladder goes away.
+    is not `answerable`; `leaving` belongs on the list read before the ladder goes away. What is `grave` is something
+    amiss that no finding speaks of: it stays in sight even where it blocks nothing.
     """
 
     id: str
@@ -88,6 +89,7 @@ class Gap:
     blocks: bool = True
     leaving: bool = False
     answerable: bool = True
+    grave: bool = False
     answer: str = ""
     about: str = ""
     part: str = ""
@@ -534,6 +536,7 @@ def _observations(survey: Survey) -> Iterator[Gap]:
                 do="Write a finding, or say why it needs none",
                 # What made it doubtful is printed where it was written down.
                 blocks=is_defect or not body.found,
+                grave=True,
                 part=body.place.part,
             )
     yield from _examined_twice(survey)

@@ -245,9 +245,17 @@ def _use(survey: Survey) -> Condition:
     others: tuple[str, ...] = ()
     whose = None
     if body:
-        others = tuple(each for each in dict.fromkeys((*body.may_rely, *body.copies)) if each != body.client)  # fmt: skip
+        relying = tuple(each for each in dict.fromkeys(body.may_rely) if each != body.client)
+        copied = tuple(each for each in dict.fromkeys(body.copies) if each != body.client)
+        others = (*relying, *copied)
         whose = _FOR_ANOTHER.get(body.purpose)
-        why = f"For the client, and: {'; '.join(others)}." if others else "For the client alone."
+        why = (
+            f"For the client to rely on, and: {'; '.join(relying)}."
+            if relying
+            else "For the client alone to rely on."
+        )
+        if copied:
+            why += f" A copy goes to: {'; '.join(copied)}."
         if whose and not others:
             why = f"The {whose} who will read it is not named."
     return Condition(

@@ -60,6 +60,11 @@ class PartState:
     limitations: tuple[Entry[Limitation], ...]
     unused: tuple[str, ...]
 
+    @property
+    def is_place(self) -> bool:
+        """Whether it is a place of the boat; a duty of the surveyor's own counts among none."""
+        return not self.called.part.chore
+
 
 def called_parts(survey: Survey) -> tuple[Called, ...]:
     """The schedule of a survey; empty while instruction or boat is missing.

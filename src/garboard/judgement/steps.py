@@ -40,8 +40,8 @@ _NEXT: dict[Stage, str] = {
     "at the boat": "Examine her, and end the visit",
     "to write": "Write up, and issue the report",
     "to follow up": "Follow up",
-    "out": "Nothing is open",
-    "not gone ahead": "Nothing is open",
+    "out": "Nothing to follow up",
+    "not gone ahead": "Nothing to follow up",
 }
 
 
@@ -163,7 +163,7 @@ def _unseen(survey: Survey) -> Iterator[str]:
     except ValueError:
         yield "no visit is stated"
         return
-    found = Counter(each.state for each in states)
+    found = Counter(each.state for each in states if each.is_place)
     for state in _UNSEEN:
         if found[state]:
             yield f"{STATES[state]} at {_counted(found[state], 'place')}"

@@ -151,7 +151,7 @@ def _alike(here: Iterable[Stop]) -> tuple[Alike, ...]:
 
 def counts(along: Iterable[Stop]) -> tuple[tuple[State, str, int], ...]:
     """How many places stand how, with the words for it; what nobody is, left out."""
-    counted = Counter(stop.state.state for stop in along)
+    counted = Counter(stop.state.state for stop in along if stop.state.is_place)
     return tuple(
         (state, words, counted[state]) for state, words in STATES.items() if counted[state]
     )

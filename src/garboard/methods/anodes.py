@@ -394,7 +394,7 @@ def output_a(driving_v: float, resistance_ohm: float) -> float:
     what_for="Was as much eaten as the bare metal should have asked for?",
     symbols={"found": "kg or %", "expected": "same unit", "result": "less, in line or more"},
     limits="A factor of two either way is in line; never a single number.",
-    source="factor of two: a working figure for bare areas and densities",
+    source="factor of two: the method's own figure for bare areas and densities",
     standing="working figure",
     text="read",
 )

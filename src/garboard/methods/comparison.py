@@ -62,7 +62,7 @@ def median_deviation(readings: Sequence[float]) -> float:
         "Never less than half a step of the scale: a spread below that is not seen by the instrument. "
         "Where more than half the readings are equal the quartiles are used in place of the median deviation."
     ),
-    source="1.4826 times the median absolute deviation; the floor of half a step is a working figure",
+    source="1.4826 times the median absolute deviation; the floor of half a step is the method's own",
     standing="common practice",
     text="memory",
 )

@@ -180,7 +180,7 @@ def gap_v(one: str, other: str) -> float:
     what_for="What a gap from a printed series is worth.",
     symbols={"one": "a metal", "other": "a metal", "result": "V"},
     limits="Ranges of the series and the difference between sources, each taken as even; no ohmic drop.",
-    source="rectangular distribution, JCGM 100:2008, 4.3.7; 0.05 V between sources is a working figure",
+    source="rectangular distribution, JCGM 100:2008, 4.3.7; 0.05 V between sources is the method's own",
     standing="working figure",
     text="memory",
 )

@@ -446,7 +446,7 @@ def _of_side(side: tuple[tuple[Spot, ...], float], limit: Criterion) -> Iterator
 def _lowest(spots: Sequence[Spot], original_mm: float, limit: Criterion) -> Result:
     """By mean and spread; where the readings are skewed to the thin side by the smallest, if they are enough."""
     place, words, used = _about(spots)
-    what = f"loss at the thinnest place to be expected on {words}"
+    what = f"greatest loss to be expected over 95 % of {words}"
     readings = [spot.thickness_mm for spot in spots]
     confidence = smallest_confidence(len(readings))
     smallest = (
@@ -468,7 +468,12 @@ def _lowest(spots: Sequence[Spot], original_mm: float, limit: Criterion) -> Resu
         )
     low_mm = min(readings) if is_skewed else max(0.0, lowest_mm(readings))
     value = diminution_pct(original_mm, low_mm)
-    doubt = 100 * spots[0].doubt.common_mm / original_mm
+    # The smallest is one reading, and as doubtful as one; a mean leaves what the readings share.
+    gauge = spots[0].doubt
+    doubt = 100 * (gauge.reading_mm if is_skewed else gauge.common_mm) / original_mm
+    rest = "the rest may be thinner"
+    if is_skewed:
+        rest = f"that is the smallest reading itself, and {rest}"
     return Result(
         method="extremes.smallest_confidence" if is_skewed else "extremes.lowest_mm",
         what=what,
@@ -480,8 +485,7 @@ def _lowest(spots: Sequence[Spot], original_mm: float, limit: Criterion) -> Resu
         criterion=limit,
         place=place,
         caveats=(
-            f"With 95 % confidence 95 % of the plate is thicker than {low_mm:.2f} mm of {original_mm:g} mm; the rest "
-            "may be thinner.",
+            f"With 95 % confidence 95 % of the plate is thicker than {low_mm:.2f} mm of {original_mm:g} mm; {rest}.",
             *((skewed,) if is_skewed else ()),
             smallest,
             "Supposes that the places were not picked for being thin, and leaves pits out.",
@@ -499,7 +503,7 @@ def _too_few_read(sides: Sequence[Sequence[Spot]]) -> Iterator[Result]:
     fewest = criteria()["extremes-readings"].limit
     yield Result(
         method="extremes.lowest_mm",
-        what="loss at the thinnest place to be expected where few readings were taken",
+        what="greatest loss to be expected over 95 % of the plate where few readings were taken",
         value=None,
         unit="%",
         verdict="cannot say",

@@ -133,7 +133,7 @@ method(
         "result": "m, least and greatest",
     },
     limits="Small free roll, calm water, slack moorings. No substitute for an inclining test.",
-    source="IMO Resolution A.749(18), Annex 3, with coefficients from 0.75 to 1.0: a working figure for yachts",
+    source="IMO Resolution A.749(18), Annex 3, with coefficients from 0.75 to 1.0: the method's own figure for yachts",
     standing="working figure",
     text="second hand",
     defer="An inclining test by a naval architect.",

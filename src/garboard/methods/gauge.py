@@ -295,7 +295,7 @@ def metal_under_coating_mm(
         "coating_m_per_s": "velocity in the coating, m/s",
         "result": "mm, standard uncertainty",
     },
-    limits="The velocity in the paint is taken as known to a tenth, a working figure; few paints state theirs.",
+    limits="The velocity in the paint is taken as known to a tenth, the method's own figure; few paints state theirs.",
     source="law of propagation, JCGM 100:2008, 5.1, on the pulse-echo relation",
     standing="working figure",
     text="second hand",

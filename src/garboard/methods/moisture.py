@@ -12,6 +12,7 @@ from statistics import median
 from typing import Literal
 
 from garboard.boat.hull import Hull
+from garboard.catalogue.naming import located
 from garboard.methods import circumstances
 from garboard.methods.climate import conditions_for
 from garboard.methods.comparison import (
@@ -49,6 +50,11 @@ from garboard.notebook.fold import Survey
 Judged = Literal["dry reference", "not distinguished", "raised", "much raised", "not judged"]
 
 _RUDDER = "High readings are usual in a rudder, whose build is not that of the hull: movement and sound decide."
+
+# Of fewer readings without a reference nobody can tell which of them is the odd one.
+_FEWEST_AMONG_THEMSELVES = 5
+# More that stand apart are told by their range.
+_MOST_NAMED = 3
 
 # By size of the reference: the share of dry readings that the rule calls raised all the same.
 _FALSE_SHARES = ((6, 0.037), (8, 0.023), (10, 0.017), (15, 0.009), (20, 0.005), (30, 0.003))
@@ -120,7 +126,8 @@ class MoistureMap:
 
     `raised` of `judged` readings are above the limit, `by_accident` is the most a dry hull would show;
     `shift` the median difference to the reference with its 95 % interval, in `unit`; `said` the sentence for
-    the reader; `used` the ids of the entries it rests on.
+    the reader, `apart` what of it stands apart where nothing could be judged; `used` the ids of the entries it
+    rests on.
     """
 
     entry: str
@@ -140,6 +147,7 @@ class MoistureMap:
     said: str
     caveats: tuple[str, ...]
     used: tuple[str, ...]
+    apart: str = ""
 
 
 @method(
@@ -307,7 +315,9 @@ def moisture_map(survey: Survey, entry: Entry[ReadingSet]) -> MoistureMap:
     refusal = _refusal(dry, hull, step)
     if refusal:
         verdict, said = refusal
-        return replace(bare, verdict=verdict, said=said)
+        apart = _apart(hull, step, bare.unit)
+        said = " ".join(filter(None, (said, apart)))
+        return replace(bare, verdict=verdict, said=said, apart=apart)
     reference = _reference(dry, step)
     placed = tuple(_placed(read))
     readings = _judged(read, placed, reference)
@@ -383,6 +393,24 @@ def _refusal(
             "dry laminate. Read it again over one laminate and one coating, well above the boot-top."
         )
     return None
+
+
+def _apart(hull: Sequence[Reading], step: float, unit: str) -> str:
+    """Which readings stand high above the others of their set; "" where none does, or they are too few to tell."""
+    if len(hull) < _FEWEST_AMONG_THEMSELVES:
+        return ""
+    among = _reference(tuple(each.value for each in hull), step)
+    high = [each for each in hull if each.value > among.raised_above]
+    if not high:
+        return ""
+    read = [scale_number(each.value) for each in high]
+    where = [f"{value} at {located(each.place)}" for value, each in zip(read, high, strict=True)]
+    least, most = (scale_number(pick(each.value for each in high)) for pick in (min, max))
+    return (
+        f"Of {len(hull)} readings {len(high)} {'stands' if len(high) == 1 else 'stand'} apart from the others: "
+        f"{'; '.join(where) if len(high) <= _MOST_NAMED else f'{least} to {most}'}, where the median of all is "
+        f"{scale_number(among.median)} ({unit}). That is no verdict: read again there, and beside it."
+    )
 
 
 def _reference(dry: tuple[float, ...], step: float) -> DryReference:

@@ -286,7 +286,7 @@ def whirl_rpm(
         "density_kg_per_m3": "kg/m³",
         "result": "m",
     },
-    limits="No margin in it: 0.8 of it is a working figure.",
+    limits="No margin in it: 0.8 of it is the method's own figure.",
     source="first bending frequency of a pinned beam; the form of ABYC P-6 comes to the same (from memory)",
     standing="common practice",
     text="read",

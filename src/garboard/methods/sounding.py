@@ -259,7 +259,7 @@ def struck_share(strikes: Sequence[Point], panel: Ring, radius_m: float) -> floa
     },
     limits=(
         "As for the share of patches struck; 95 % is a convention. Not stated of a zone with fewer than 10 blows or readings, "
-        "nor where the patch would fill more than half of it: both working figures set here."
+        "nor where the patch would fill more than half of it: both figures are the method's own."
     ),
     source="95 % quantile over the panel of the distance to the nearest blow, by definition",
     standing="common practice",

@@ -35,7 +35,7 @@ def plain(text: str) -> Text:
 class Heading:
     """A heading; level 1 to 4, no level skipped; `label` is unique in the document.
 
-    `beside` sets it in the side column, level with the text it heads, where the medium has one.
+    `new_page` begins a page with it, unless the medium can tell that much of this one is free; `beside` sets it in the side column, level with the text it heads, where the medium has one.
     """
 
     level: Literal[1, 2, 3, 4]
@@ -168,7 +168,7 @@ class SignatureBlock:
 
     name: str
     qualification: str
-    place_and_date: str
+    date: str
     statement: tuple[str, ...]
 
 

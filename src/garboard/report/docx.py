@@ -422,6 +422,8 @@ def _finding(page: _Page, block: FindingBlock, level: int) -> None:
     where.add_run(f"{block.urgency}  ").bold = True
     where.add_run(block.where)
     _paragraph(page, block.seen)
+    if block.pictures:
+        _pictures(page, block.pictures, across_in_finding(len(block.pictures)))
     stated = (
         ("How known", block.how_known),
         ("Why it matters", block.why),
@@ -434,8 +436,6 @@ def _finding(page: _Page, block: FindingBlock, level: int) -> None:
     )
     pairs = [(name, plain(words)) for name, words in stated if words]
     _pairs(page, (*pairs, *([("Rests on", rests_on)] if rests_on else [])))
-    if block.pictures:
-        _pictures(page, block.pictures, across_in_finding(len(block.pictures)))
     for recommendation in block.recommendations:
         _recommendation(page, recommendation)
 
@@ -462,4 +462,4 @@ def _signature(page: _Page, block: SignatureBlock) -> None:
     space.paragraph_format.space_after = Pt(36)
     signed = page.word.add_paragraph()
     signed.add_run(block.name).bold = True
-    signed.add_run(f"\n{block.qualification}\n{block.place_and_date}")
+    signed.add_run(f"\n{block.qualification}\n{block.date}")

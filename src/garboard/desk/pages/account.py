@@ -78,7 +78,7 @@ def _shown(request: Request, problems: tuple[Problem, ...], status: int = 200) -
         zone_name=desk.zones.name,
         lost=desk.zones.lost,
         zones=choices(),
-        is_offered=any(desk.zones.name == name for _, some in choices() for name, _ in some),
+        is_offered=any(desk.zones.name == name for name, _ in choices()),
         passkeys=passkeys_shown(request),
         problems=problems,
     )

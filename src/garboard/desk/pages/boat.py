@@ -14,7 +14,7 @@ from starlette.routing import Route
 from garboard.boat.hull import Hull, hull_of
 from garboard.boat.identity import Identity, disagreements, read_identity
 from garboard.catalogue.parts import catalogue
-from garboard.catalogue.schedule import Called, possible_fittings
+from garboard.catalogue.schedule import Called, needless_particulars, possible_fittings
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field as FormField
@@ -96,7 +96,8 @@ class Figure:
 class Seen:
     """What the particulars typed so far come to: drawing or what it lacks, identity, figures.
 
-    `impossible` is what she cannot be fitted with, and so is not asked about.
+    `impossible` is what she cannot be fitted with, and so is not asked about; `needless` the particulars that mean
+    nothing of her.
     """
 
     views: tuple[View, ...]
@@ -107,6 +108,7 @@ class Seen:
     odd: tuple[str, ...]
     figures: tuple[Figure, ...]
     impossible: frozenset[str]
+    needless: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,6 +225,7 @@ def _page(
     assert isinstance(fitted, FormField)
     assert isinstance(unknown, FormField)
     rivals = _rivals(survey)
+    seen = _seen(request, sent.texts)
     return survey_page(
         request,
         survey,
@@ -233,7 +236,7 @@ def _page(
         groups=[
             Group(
                 name=name,
-                fields=tuple(made[each] for each in names),
+                fields=tuple(_asked(made[each], seen) for each in names),
                 drawn=name == _DRAWN_AFTER,
             )
             for name, names in GROUPS.items()
@@ -250,9 +253,16 @@ def _page(
         problems=problems,
         unanswered=unanswered(_called(survey)),
         rivals=_compared(rivals, request) if rivals else None,
-        seen=_seen(request, sent.texts),
+        seen=seen,
         limits=_IDENTITY_LIMITS,
     )
+
+
+def _asked(field: FormField | Rows, seen: Seen) -> FormField | Rows:
+    """A particular, out of sight where it means nothing of her; what was stated stays, so that it can be taken back."""
+    if isinstance(field, Rows):
+        return field
+    return replace(field, hidden=field.path in seen.needless and not field.value)
 
 
 def _called(survey: Survey) -> tuple[Called, ...]:
@@ -298,6 +308,7 @@ def _seen(request: Request, texts: Texts) -> Seen:
             for each in figures.results(looked_at)
         ),
         impossible=frozenset(catalogue().vocabulary.fittings).difference(possible_fittings(boat)),
+        needless=needless_particulars(boat),
     )
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
 from typing import Any
@@ -20,8 +20,10 @@ from garboard.desk.forms import Field, Texts, fields_of, filled, texts_of
 from garboard.desk.keep import keep
 from garboard.desk.mending import address
 from garboard.desk.render import see, survey_page
+from garboard.desk.security import LOCAL
 from garboard.desk.told import Fact, facts_of
 from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.issues import issues
 from garboard.judgement.readiness import ACTS, Condition, acts_called, before_travelling
 from garboard.notebook.body import (
     Act,
@@ -56,6 +58,16 @@ INTERESTS = (
     "an opinion on her given before, now to be defended or judged",
 )
 """What to think of besides the archive."""
+
+LOOKED_THROUGH = MappingProxyType(
+    {
+        "records": "The surveyor's own records",
+        "seller": "The seller",
+        "broker": "The broker",
+        "yard": "The yard",
+    }
+)
+"""What each look for interests says of, as form and report call it."""
 
 _LASTS = timedelta(days=14)
 _EMAIL = re.compile(r"[^\s,;:<>()]+@[^\s,;:<>()]+\.\w+")
@@ -132,9 +144,14 @@ def leave(request: Request, form: Texts) -> Response:
 def conflict(request: Request, form: Texts) -> Response:
     """Keep the result of a look for interests."""
     survey = survey_of(request)
-    read = filled(ConflictCheck, form, desk_of(request).zone)
-    if read.body is None:
-        sent = _Sent(form="conflict", texts=form, problems=read.problems)
+    told = {each: form.get(each, "").strip().rstrip(".") for each in LOOKED_THROUGH}
+    said = [f"{LOOKED_THROUGH[each]}: {words}." for each, words in told.items()]
+    looked_at = " ".join((*said, form.get("looked_at", "").strip())).strip()
+    read = filled(ConflictCheck, {**form, "looked_at": looked_at}, desk_of(request).zone)
+    silent = {each: "Say what came of it, or that there is none." for each in told if not told[each]}  # fmt: skip
+    if read.body is None or silent:
+        problems = {**silent, **read.problems}
+        sent = _Sent(form="conflict", texts=form, problems=problems)
         return _page(request, survey, sent, 422)
     return _kept(request, survey, [read.body], _Sent(form="conflict", texts=form))
 
@@ -156,7 +173,7 @@ def send(request: Request, form: Texts) -> Response:
             now=desk.clock(),
             random_bytes=desk.random_bytes,
         )
-    return _page(request, survey, _Sent(form="terms", link=f"{request.base_url}terms/{token}"))
+    return _page(request, survey, _Sent(form="terms", link=f"{_outward(request)}/terms/{token}"))
 
 
 def take_back(request: Request, _: Texts) -> Response:
@@ -187,6 +204,7 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         before = surveyed_before(connection, _asked_about(survey))
     current = {each.sha256 for each in own}
     acts = _acts(survey)
+    is_issued = bool(issues(survey))
     return survey_page(
         request,
         survey,
@@ -195,6 +213,9 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         status=status,
         heading="Instruction",
         back=here,
+        # What was left open when the report went out is open no more: it was never written down.
+        is_issued=is_issued,
+        not_yet="Not written down" if is_issued else "Open",
         questions=_questions(survey, conditions, here),
         instruction=_told(request, survey.of(Instruction)),
         people=survey.of(Person),
@@ -221,6 +242,7 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         has_fee=any(each.what == "fee" for each in survey.bodies(Arrangement)),
         by_hand=urlencode({"accepted_on": desk.now().date().isoformat(), "back": here}),
         link=sent.link,
+        reach=_reach(request),
         mail=_mail(sent.link, survey),
         lasts_days=_LASTS.days,
         settled=_settled(survey, conditions, here),
@@ -293,9 +315,26 @@ def _leave_fields(request: Request, sent: _Sent) -> list[Any]:
 
 
 def _conflict_fields(before: tuple[Before, ...], sent: _Sent) -> list[Any]:
+    """Each of those who could be interested, what else was looked through, and what came of it all."""
+    texts, problems = {"records": in_words(before)}, _NONE
     if sent.form == "conflict":
-        return list(fields_of(ConflictCheck, sent.texts, sent.problems))
-    return list(fields_of(ConflictCheck, {"looked_at": in_words(before)}))
+        texts, problems = dict(sent.texts), sent.problems
+    asked = [
+        Field(
+            path=path,
+            label=label,
+            kind="line",
+            value=texts.get(path, ""),
+            needed=True,
+            problem=problems.get(path, ""),
+        )
+        for path, label in LOOKED_THROUGH.items()
+    ]
+    made = {each.path: each for each in fields_of(ConflictCheck, texts, problems)}
+    besides = made["looked_at"]
+    assert isinstance(besides, Field)
+    besides = replace(besides, label="Whatever else was looked through", hint="", needed=False)
+    return [*asked, besides, made["result"], made["accepted_by"]]
 
 
 def _settled(survey: Survey, conditions: Sequence[Condition], here: str) -> list[Any]:
@@ -310,6 +349,20 @@ def _settled(survey: Survey, conditions: Sequence[Condition], here: str) -> list
 def _told(request: Request, entries: Sequence[Entry[Any]]) -> list[Told]:
     zone = desk_of(request).zone
     return [Told(entry=each, facts=facts_of(each, zone)) for each in entries]
+
+
+def _reach(request: Request) -> str:
+    """How far a link to this desk leads: this "computer" alone, the "network" around it, or "anywhere"."""
+    if request.app.state.network:
+        return "network"
+    return "computer" if request.url.hostname in LOCAL else "anywhere"
+
+
+def _outward(request: Request) -> str:
+    """The address at which others reach this desk, as far as one is known."""
+    network: str = request.app.state.network
+    is_here = request.url.hostname in LOCAL
+    return network if network and is_here else str(request.base_url).rstrip("/")
 
 
 def _mail(link: str, survey: Survey) -> str:

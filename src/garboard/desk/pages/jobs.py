@@ -126,9 +126,14 @@ def cancel(request: Request, form: Texts) -> Response:
 
 
 def made(request: Request) -> Response:
-    """The files and what is under way, as they stand."""
+    """The files and what is under way, as they stand; once it is issued the whole page has changed, and is asked for anew."""
     survey = survey_of(request)
-    return page(request, "_made.html", survey=survey, zone=desk_of(request).zone, **made_of(request, survey))  # fmt: skip
+    found = made_of(request, survey)
+    answer = page(request, "_made.html", survey=survey, zone=desk_of(request).zone, **found)
+    last = found["last_job"]
+    if last and last.kind == ISSUE and last.state == "done":
+        answer.headers["hx-refresh"] = "true"
+    return answer
 
 
 def download(request: Request) -> Response:
@@ -192,9 +197,9 @@ def make_key(request: Request, form: Texts) -> Response:
     """Make a key in the surveyor's own name and keep it; it proves less than one that an authority gave."""
     survey, passphrase = survey_of(request), form.get("passphrase", "")
     if passphrase != form.get("again", ""):
-        raise Refused([Problem(where="signing key", what="the two passphrases are not the same", do="Type it twice, the same way")])  # fmt: skip
+        raise Refused([Problem(where="signing key", what="the two passwords are not the same", do="Type it twice, the same way")])  # fmt: skip
     signing.make_key(desk_of(request), who(request), passphrase)
-    say(request, "Your signing key is made. Take a copy of its file, and keep it with its passphrase where you keep such things.")  # fmt: skip
+    say(request, "Your signing key is made. Take a copy of its file, and keep it with its password where you keep such things.")  # fmt: skip
     return see(f"/s/{survey.id}/report#issue")
 
 

@@ -182,9 +182,29 @@ def _look(
         set=None if problems else whole.body,
         read_at=read_at,
         problems=tuple(problems),
-        by_field={**_beside_fields(problems), **whole.problems},
-        doubts=tuple(_doubts(table)),
+        by_field={
+            **_beside_fields(problems),
+            **whole.problems,
+            **_to_be_said(survey, settings, whole.problems),
+        },
+        doubts=(*_undescribed(survey, settings), *_doubts(table)),
     )
+
+
+def _to_be_said(survey: Survey, settings: Texts, problems: Texts) -> Texts:
+    """What must be said in the form, as there is no instrument from which it is known."""
+    if stated(survey, settings["instrument"]):
+        return _NONE
+    words = "Say it here: this instrument is not described in the survey, and the table does not say it."
+    missing = [each for each in ("quantity", "unit") if not settings[each] and each in problems]
+    return dict.fromkeys(missing, words if settings["instrument"] else "Say it here, or choose an instrument that is described.")  # fmt: skip
+
+
+def _undescribed(survey: Survey, settings: Texts) -> Iterator[str]:
+    """That the instrument of a set is not described yet, which the report will wait for."""
+    name = settings["instrument"]
+    if name and not stated(survey, name):
+        yield f"No instrument called “{name}” is described in this survey: describe it on the page of instruments by this very name, for the report waits for that."  # fmt: skip
 
 
 def _settings(typed: Texts, table: Pasted, instrument: Instrument | None) -> dict[str, str]:
@@ -348,13 +368,16 @@ def _fields(survey: Survey, texts: Texts, problems: Texts) -> tuple[Field | Rows
     made = fields_of(ReadingSet, texts, problems, leave_out=("readings",))
     for each in sorted(made, key=lambda field: _SETTINGS.index(field.path)):
         if isinstance(each, Field) and each.path == "instrument" and names:
-            known = dict.fromkeys((*names, *filter(None, [each.value])))
-            each = replace(each, kind="choice", choices=tuple((name, name) for name in known))
+            offered = dict.fromkeys((*names, *filter(None, [each.value])))
+            each = replace(each, kind="choice", choices=tuple((name, name) for name in offered))
         elif isinstance(each, Field) and each.path == "unit" and texts.get("quantity"):
             units = dict.fromkeys((*units_of(texts["quantity"]), *filter(None, [each.value])))
             each = replace(each, kind="choice", choices=tuple((unit, unit) for unit in units))
         if isinstance(each, Field) and each.path in ("quantity", "unit", "scale"):
-            each = replace(each, needed=False, hint="Empty: as the instrument reads, or as the table says")  # fmt: skip
+            known = (
+                "as the instrument reads, or as the table says" if names else "as the table says"
+            )
+            each = replace(each, needed=False, hint=f"Empty: {known}")
         found.append(each)
     return tuple(found)
 

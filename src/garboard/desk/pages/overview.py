@@ -12,6 +12,7 @@ from garboard.desk.mending import address
 from garboard.desk.pages.diary import near
 from garboard.desk.render import survey_page
 from garboard.desk.told import line_in
+from garboard.judgement.gaps import not_looked_at
 from garboard.judgement.issues import issues
 from garboard.judgement.readiness import Condition, before_travelling, is_ready
 from garboard.judgement.steps import Stage, open_visit, step_of
@@ -43,7 +44,7 @@ def show(request: Request) -> Response:
     step, today = step_of(survey), desk_of(request).now().date()
     here = f"/s/{survey.id}/"
     is_ahead = step.stage in ("enquiry", "booked")
-    conditions = before_travelling(survey) if is_ahead else ()
+    conditions = before_travelling(survey)
     asked = [Asked(condition=each, mend=address(survey.id, each.mend, here)) for each in conditions]
     return survey_page(
         request,
@@ -57,6 +58,7 @@ def show(request: Request) -> Response:
         is_ahead=is_ahead,
         is_ready=is_ready(conditions),
         missing=[each for each in asked if not each.condition.is_true],
+        unseen=len(not_looked_at(survey)),
         met=[each for each in asked if each.condition.is_true],
         begun=open_visit(survey) if step.stage in ("at the boat", "to write") else None,
         may_begin=is_ahead or (step.stage == "to write" and not survey.of(Conditions)),

@@ -83,10 +83,12 @@ def _page(
 def _missing(request: Request, survey: Survey) -> dict[str, Any]:
     state = as_it_leaves(desk_of(request), survey)
     found = gaps_of(desk_of(request), state)
+    once_more = [gap for gap in found if not gap.blocks and not gap.answer]
     answers = {entry.body.gap: entry for entry in survey.of(Answer)}
     return {
         "in_the_way": in_groups((gap for gap in found if gap.is_open), survey),
-        "second_look": in_groups((gap for gap in found if not gap.blocks), survey),
+        "grave": in_groups((gap for gap in once_more if gap.grave), survey),
+        "second_look": in_groups((gap for gap in once_more if not gap.grave), survey),
         "answered": [(gap, answers[gap.id]) for gap in found if gap.answer],
         "count": sum(gap.is_open for gap in found),
         "is_changed": is_changed(state.survey),

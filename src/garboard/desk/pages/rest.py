@@ -117,7 +117,12 @@ def _page(
 
 
 def _silent(survey: Survey) -> tuple[Stop, ...]:
-    return tuple(each for each in stops(part_states(survey)) if each.state.state == "silent")
+    """The places; a duty of the surveyor's own is never out of reach, and has its own page."""
+    return tuple(
+        each
+        for each in stops(part_states(survey))
+        if each.state.is_place and each.state.state == "silent"
+    )
 
 
 ROUTES = (

@@ -22,7 +22,7 @@ document.addEventListener("htmx:afterSwap", () => {
   askWhatIsPossible()
 })
 
-/** What is ticked already stays in sight, so that it can be taken back. */
+/** What is ticked or stated already stays in sight, so that it can be taken back. */
 function askWhatIsPossible() {
   const said = document.querySelector("#impossible")
   const impossible = said instanceof HTMLElement ? (said.dataset.fittings ?? "").split(" ") : []
@@ -30,5 +30,12 @@ function askWhatIsPossible() {
     if (!(asked instanceof HTMLElement)) continue
     const isTicked = asked.querySelector("input:checked") !== null
     asked.hidden = impossible.includes(asked.dataset.fitting ?? "") && !isTicked
+  }
+  const needless = said instanceof HTMLElement ? (said.dataset.particulars ?? "").split(" ") : []
+  for (const asked of document.querySelectorAll(".particulars .grid > .field")) {
+    const control = asked.querySelector("input, select")
+    if (!(asked instanceof HTMLElement)) continue
+    if (!(control instanceof HTMLInputElement || control instanceof HTMLSelectElement)) continue
+    asked.hidden = needless.includes(control.id) && control.value === ""
   }
 }

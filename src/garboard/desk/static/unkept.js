@@ -1,4 +1,4 @@
-/** A page is not left unasked while a form that is marked so holds something typed and not kept. */
+/** A page is not left unasked while a form that is marked so holds something typed and not kept, or came back so. */
 
 let sent = false
 
@@ -21,5 +21,6 @@ document.addEventListener("submit", () => {
 })
 addEventListener("beforeunload", (event) => {
   const fields = document.querySelectorAll("form[data-unkept] :is(input, textarea, select)")
-  if (!sent && [...fields].some(isChanged)) event.preventDefault()
+  const cameBack = document.querySelector('form[data-unkept="yes"]') !== null
+  if (!sent && (cameBack || [...fields].some(isChanged))) event.preventDefault()
 })

@@ -92,8 +92,13 @@ class Case:
         return tuple(
             each
             for each in part_states(self.survey)
-            if not each.called.part.chore or any(e.body.found for e in each.examinations)
+            if each.is_place or any(e.body.found for e in each.examinations)
         )
+
+    @cached_property
+    def places(self) -> tuple[PartState, ...]:
+        """How each called place of the boat stands."""
+        return tuple(each for each in self.states if each.is_place)
 
     @cached_property
     def limitations(self) -> tuple[Entry[Limitation], ...]:
@@ -107,6 +112,12 @@ class Case:
         """The conditions of this survey's own visits; those of an earlier survey lie further back."""
         found = sorted(self.survey.of(Conditions), key=lambda entry: entry.body.began)
         return tuple(e for e in found if found[-1].body.began - e.body.began < _ONE_SURVEY)
+
+    def lived(self, at: datetime) -> datetime:
+        """A moment by the clock of the visit it belongs to: the last that had begun, else the first."""
+        begun = [entry.body.began for entry in self.attended] or [at]
+        visit = next((each for each in reversed(begun) if each <= at), begun[0])
+        return at.astimezone(visit.tzinfo)
 
     @property
     def dated(self) -> str:

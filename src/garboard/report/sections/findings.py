@@ -12,6 +12,7 @@ from garboard.notebook.body import (
     Sounding,
     Told,
 )
+from garboard.notebook.entry import Entry
 from garboard.report.document import (
     Block,
     Column,
@@ -192,7 +193,9 @@ def _evidence(ids: tuple[str, ...], case: Case) -> tuple[Text, ...]:
                 )
             case Examination() as body:
                 words.append(
-                    plain(f"{named(body.place)} examined {_clock(case, each)}, {body.extent}")
+                    plain(
+                        f"{named(body.place)} examined {_clock(case, each)}, {_extent(entry, case)}"
+                    )
                 )
             case Limitation() as body:
                 words.append(plain(f"{named(body.place)}, not reached: {body.not_reached}"))
@@ -208,7 +211,14 @@ def _evidence(ids: tuple[str, ...], case: Case) -> tuple[Text, ...]:
     return tuple(words)
 
 
+def _extent(of: Entry[Examination], case: Case) -> str:
+    """How far a place was examined, as its zone says it: a limitation makes the whole a part."""
+    states = {state.state for state in case.states if of in state.examinations}
+    is_in_part = of.body.extent == "part" or "examined in part" in states
+    return "in part" if is_in_part else of.body.extent
+
+
 def _clock(case: Case, entry_id: str) -> str:
-    at = case.survey.by_id[entry_id].at
+    at = case.lived(case.survey.done_at(case.survey.by_id[entry_id]))
     on = "" if case.surveyed == day(at) else f" on {day(at)}"
     return f"at {at:%H:%M}{on}"

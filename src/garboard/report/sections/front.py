@@ -6,7 +6,7 @@ from garboard.catalogue.naming import addressed, capital, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import is_surveyor
 from garboard.judgement.issues import is_changed, issues
-from garboard.judgement.ranking import Ranked, totals
+from garboard.judgement.ranking import URGENCIES, Ranked, totals
 from garboard.notebook.body import (
     Amendment,
     Boat,
@@ -154,11 +154,11 @@ def described(boat: Boat) -> str:
 
 
 def cover(case: Case) -> Picture | None:
-    """The photograph of the title page: the one chosen, else the first of the whole boat, else the first printed."""
+    """The photograph of the title page: the one chosen, else the first of the whole boat; never a part of her unasked."""
     printed = sorted(case.photos.values(), key=lambda entry: entry.body.number)
     chosen = [e for e in printed if e.body.cover]
     whole = [e for e in printed if e.body.place and e.body.place.part == "general-appearance"]
-    return next((case.picture(entry) for entry in (*chosen, *whole, *printed)), None)
+    return next((case.picture(entry) for entry in (*chosen, *whole)), None)
 
 
 def summary(case: Case) -> tuple[Block, ...]:
@@ -199,14 +199,14 @@ def _what_matters(case: Case) -> list[Block]:
                 ),
             )
         )
-    rest = len(top) - len(items)
-    if rest > 0:
-        left = [each.entry.body.urgency for each in top[_TOP_FINDINGS:]]
-        words = listed([f"{left.count(urgency)} {urgency}" for urgency in _TOP if urgency in left])
-        more = f"{capital(counted(rest, 'further finding'))} ({words}): "
-        items.append(
-            (Span(text=more), Span(text="all findings", to=overview(case)), Span(text="."))
+    left = [each.entry.body.urgency for each in case.findings if each not in top[:_TOP_FINDINGS]]
+    if left:
+        words = listed(
+            [f"{left.count(urgency)} {urgency}" for urgency in URGENCIES if urgency in left]
         )
+        more = f"{capital(counted(len(left), 'further finding'))} ({words}): "
+        every = f"all {len(case.findings)} findings"
+        items.append((Span(text=more), Span(text=every, to=overview(case)), Span(text=".")))
     blocks: list[Block] = [
         Heading(level=2, text="What matters most", beside=True),
         Items(items=tuple(items)),
@@ -258,9 +258,9 @@ def _answers(case: Case, body: Summary | None) -> list[Block]:
 
 
 def _not_seen(case: Case) -> list[Block]:
-    silent = sum(state.state in ("silent", "not written up") for state in case.states)
-    partly = sum(state.state == "examined in part" for state in case.states)
-    unreached = sum(state.state == "not reached" for state in case.states)
+    silent = sum(state.state in ("silent", "not written up") for state in case.places)
+    partly = sum(state.state == "examined in part" for state in case.places)
+    unreached = sum(state.state == "not reached" for state in case.places)
     said = [
         f"{counted(partly, 'place was', 'places were')} examined in part" if partly else "",
         f"{counted(unreached, 'place was', 'places were')} not reached" if unreached else "",

@@ -34,7 +34,7 @@ def not_examined(case: Case) -> tuple[Block, ...]:
 
 
 def _counted(case: Case) -> str:
-    states: Counter[str] = Counter(state.state for state in case.states)
+    states: Counter[str] = Counter(state.state for state in case.places)
     wanted = (
         ("examined", "examined as a whole"),
         ("examined in part", "examined in part"),

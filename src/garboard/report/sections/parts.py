@@ -76,7 +76,7 @@ def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
                 Span(text=f"{_STATES[state]}: ", style="strong"),
                 Span(text=f"{'; '.join(places)}."),
             ),
-            kind="small",
+            kind="body" if state in _MISSED else "small",
             rests_on=() if rows else rests_on,
         )
         for state, places in brief.items()
@@ -99,6 +99,9 @@ _STATES: Mapping[State, str] = MappingProxyType(
 )
 # Of these the names are enough, where nothing else was recorded: the limitations stand in their own table.
 _BRIEFLY: tuple[State, ...] = ("not reached", "not fitted", "not called for", "silent")
+
+# What nobody saw is no fine print.
+_MISSED: tuple[State, ...] = ("not reached", "silent")
 
 # Zones whose cautions the reader of the report needs, not only whoever examines.
 _CAUTIOUS = ("gas-and-heating", "fuel", "electrical")

@@ -189,9 +189,13 @@ def _stands_out(case: Case) -> list[Block]:
             place = result.place
             key = (result.criterion.id, place.part if place else "", place.side if place else None)
             groups.setdefault(key, []).append(result)
+    apart = [
+        Paragraph(text=plain(f"Moisture, set “{each.name}”. {each.apart}"), rests_on=each.used)
+        for each in moisture_maps(case.survey)
+        if each.apart and not _is_of_wood(each, case)
+    ]
     if not groups:
-        words = "Of the readings that have a limit, none lies beyond it."
-        return [Paragraph(text=plain(words))]
+        return [Paragraph(text=plain(_none_beyond(case.results))), *apart]
     rows = []
     for group in groups.values():
         worst = max(group, key=_past)
@@ -217,8 +221,19 @@ def _stands_out(case: Case) -> list[Block]:
             ),
             rows=tuple(rows),
             label="table-stands-out",
-        )
+        ),
+        *apart,
     ]
+
+
+def _none_beyond(results: Sequence[Result]) -> str:
+    """What is said where nothing lies beyond a limit: of readings that nobody could judge, no more than that."""
+    is_unjudged = any(each.value is None or each.verdict == "cannot say" for each in results)
+    if not any(each.verdict == "within" and each.criterion for each in results):
+        why = " What was missing is said with each." if is_unjudged else ""
+        return f"No reading could be judged by a limit.{why}"
+    rest = " Others could not be judged; why is said with each." if is_unjudged else ""
+    return f"Of the readings that were judged by a limit, none lies beyond it.{rest}"
 
 
 def _past(result: Result) -> float:
@@ -239,7 +254,7 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
     for index, each in enumerate(maps, 1):
         named_by = ", ".join(filter(None, (f"Set “{each.name}”", each.instrument, each.scale)))
         blocks.append(Heading(level=3, text=named_by))
-        is_wood = any(r.method in _OF_WOOD and each.entry in r.used for r in case.results)
+        is_wood = _is_of_wood(each, case)
         if is_wood:
             blocks.append(Paragraph(text=plain(_WOOD_READ), rests_on=each.used))
         else:
@@ -253,6 +268,10 @@ def _moisture(case: Case, hull: Hull | None) -> list[Block]:
             view = moisture_view(hull, each, unit="%" if is_wood else "")
             blocks.append(drawing(view, case, f"figure-moisture-{index}", each.used))
     return [*blocks, *_not_covered(case, "read with a moisture meter")]
+
+
+def _is_of_wood(of: MoistureMap, case: Case) -> bool:
+    return any(r.method in _OF_WOOD and of.entry in r.used for r in case.results)
 
 
 def _all_readings(of: MoistureMap, index: int, case: Case) -> Drawing:
@@ -519,7 +538,8 @@ def _named(result: Result, is_repeated: bool, case: Case) -> Text:
     """What was computed, with the time where the same was at several visits."""
     first = case.survey.by_id[result.used[0]] if is_repeated and result.used else None
     is_visit = first is not None and isinstance(first.body, Conditions)
-    when = f", {day(first.at)}, {first.at:%H:%M}" if first and is_visit else ""
+    at = case.lived(first.at) if first and is_visit else None
+    when = f", {day(at)}, {at:%H:%M}" if at else ""
     return plain(f"{capital(_in_unit(result))}{when}")
 
 

@@ -3,7 +3,8 @@
 from garboard.boat.identity import read_identity
 from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
-from garboard.methods.result import Result
+from garboard.methods.declaration import Method
+from garboard.methods.result import Criterion, Result
 from garboard.methods.written import EXPANDED, trouble_lies
 from garboard.notebook.body import (
     Boat,
@@ -38,7 +39,11 @@ from garboard.report.sections.words import clock, counted, day, listed, purpose_
 _LONG_H = 120
 # Questions about what she has are counted where there are more.
 _MOST_ASKED = 8
-_TEXT = {"read": "read", "second hand": "read second hand", "memory": "from memory, not read here"}
+_TEXT = {
+    "read": "text read",
+    "second hand": "read second hand",
+    "memory": "from memory, not read here",
+}
 
 
 def the_boat(case: Case) -> tuple[Block, ...]:
@@ -140,7 +145,7 @@ def conditions(case: Case) -> tuple[Block, ...]:
 
 
 def methods(case: Case) -> tuple[Block, ...]:
-    """The methods whose results are given: what for, source and standing, limits, whose word stands above."""
+    """The methods whose results are given: what for, source, limits, whose word stands above."""
     if not case.methods:
         return ()
     blocks: list[Block] = [
@@ -163,7 +168,7 @@ def methods(case: Case) -> tuple[Block, ...]:
             (
                 plain(str(number)),
                 (Span(text=f"{method.name}. ", style="strong"), Span(text=method.what_for)),
-                plain(f"{capital(method.source)} ({method.standing}; {_TEXT[method.text]})."),
+                plain(f"{capital(_source(method))}."),
                 plain(limits),
             )
         )
@@ -175,7 +180,7 @@ def methods(case: Case) -> tuple[Block, ...]:
             columns=(
                 Column(name="No.", align="right", share=0.35),
                 Column(name="Method", share=1.7),
-                Column(name="Source and standing", share=1.8),
+                Column(name="Source, and what weight it has", share=1.8),
                 Column(name="Limits of use", share=2.4),
             ),
             rows=tuple(rows),
@@ -257,7 +262,7 @@ def statement(case: Case) -> tuple[Block, ...]:
         SignatureBlock(
             name=surveyor.name,
             qualification=surveyor.qualification,
-            place_and_date=", ".join(filter(None, (body.place, case.dated))),
+            date=case.dated,
             statement=words,
         ),
         Heading(level=2, text="How to check this report"),
@@ -320,6 +325,12 @@ def cautions(case: Case) -> tuple[Block, ...]:
     )
 
 
+def _source(of: Method | Criterion) -> str:
+    """Where a method or a limit comes from, how much that binds, and whether its text was read."""
+    weight = "the method's own figure" if of.standing == "working figure" else of.standing
+    return f"{of.source} ({weight}; {_TEXT[of.text]})"
+
+
 def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
     criteria = {r.criterion.id: r.criterion for r in results if r.criterion}
     if not criteria:
@@ -328,18 +339,18 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
         (
             plain(capital(trouble_lies(each, is_whole=True))),
             plain(capital(each.applies)),
-            plain(f"{each.source} ({each.standing}; {_TEXT[each.text]})"),
+            plain(capital(_source(each))),
         )
         for each in criteria.values()
     )
     return [
         Table(
-            caption="Criteria applied, with their sources and standing",
+            caption="Criteria applied, with their sources",
             number=next(case.tables),
             columns=(
                 Column(name="Trouble lies", share=1.2),
                 Column(name="Applies to", share=2.0),
-                Column(name="Source and standing", share=2.4),
+                Column(name="Source, and what weight it has", share=2.4),
             ),
             rows=rows,
             label="table-criteria",
@@ -348,14 +359,14 @@ def _criteria(results: tuple[Result, ...], case: Case) -> list[Block]:
 
 
 def _conditions(body: Conditions) -> tuple[tuple[str, Text], ...]:
-    ended = f" to {clock(body.ended)}" if body.ended else ""
+    zone = body.began.tzinfo
+    ended = f" to {body.ended.astimezone(zone):%H:%M}" if body.ended else ""
     lifted = ""
     if body.lifted:
+        lifted_on = day(body.lifted.astimezone(zone))
         hours = (body.began - body.lifted).total_seconds() / 3600
         ago = f"{hours:.0f} hours" if hours < _LONG_H else f"{hours / 24:.0f} days"
-        lifted = (
-            f"{day(body.lifted)}, {ago} before the survey began" if hours >= 0 else day(body.lifted)
-        )
+        lifted = f"{lifted_on}, {ago} before the survey began" if hours >= 0 else lifted_on
     stated = (
         ("Time", f"{day(body.began)}, {clock(body.began)}{ended}"),
         ("Lying", body.lying),

@@ -40,11 +40,13 @@ export const endVisit = ({ id, body }) =>
     { replaces: [id], why: "the visit ended" },
   )
 
-/** When it began: the time, or the day where that is not today. @param {Entry} visit */
-export const since = ({ body: { began } }) =>
-  began.slice(0, 10) === localTime(new Date()).slice(0, 10)
-    ? began.slice(11, 16)
-    : began.slice(0, 10)
+/** When it began by the clock of this device: the time, or the day where that is not today. @param {Entry} visit */
+export const since = ({ body: { began } }) => {
+  const here = localTime(new Date(began))
+  return here.slice(0, 10) === localTime(new Date()).slice(0, 10)
+    ? here.slice(11, 16)
+    : here.slice(0, 10)
+}
 
 /** @param {HTMLElement} main */
 export async function visit(main) {
@@ -82,7 +84,7 @@ export async function visit(main) {
   function stand() {
     const going = openVisit()
     one(main, "[data-stands]").textContent = going
-      ? `Under way since ${since(going)}. What is measured later is added here.`
+      ? `Under way since ${since(going)} by the clock of this device. What is measured later is added here.`
       : "It begins now, by the clock of this device. Say how she lies; the rest can be added later."
     one(main, "[data-act=keep]").textContent = going ? "Keep what was added" : "Begin the visit"
     one(main, "[data-act=keep]").classList.toggle("second", Boolean(going))
