@@ -17,6 +17,7 @@ _ADDED = "__MACOSX/"
 # Photographs and sounds are compressed already.
 _LEVEL = 1
 # Beside what a ZIP file itself can be wrong in: names the disk does not take, and a disk that is full.
+# Of a compression it does not know zipfile raises NotImplementedError.
 _DAMAGED = (
     BadZipFile, NotImplementedError, RuntimeError, EOFError, zlib.error, LZMAError, UnicodeError, OSError,
 )  # fmt: skip
