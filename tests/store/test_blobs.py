@@ -174,6 +174,32 @@ def test_uploads_nobody_went_on_with_are_removed(store: Store, clock: FakeClock,
     assert left_over(tmp_path) == ["b" * 64]
 
 
+def test_an_upload_goes_on_while_another_ends_it(store: Store, tmp_path: Path) -> None:
+    part = tmp_path / "store" / "parts" / HASH
+    over = threading.Event()
+
+    def remove() -> None:
+        while not over.is_set():
+            part.unlink(missing_ok=True)
+
+    remover = threading.Thread(target=remove)
+    remover.start()
+    try:
+        for _ in range(5000):
+            assert store.blobs.append(HASH, 0, [PHOTO[:100]], limit_bytes=MANY_BYTES) == 100
+    finally:
+        over.set()
+        remover.join()
+
+
+def test_what_is_kept_already_is_not_refused_to_one_who_began_it_again(store: Store) -> None:
+    store.blobs.put([PHOTO])
+    store.blobs.append(HASH, 0, [PHOTO[:100]], limit_bytes=MANY_BYTES)
+
+    assert store.blobs.finish(HASH) == store.blobs.find(HASH)
+    assert store.blobs.offset(HASH) == len(PHOTO)
+
+
 def test_two_who_send_one_file_at_once_both_succeed(store: Store) -> None:
     kept: list[Blob] = []
 

@@ -93,8 +93,7 @@ class Blobs:
             limit_bytes: The largest size allowed for the whole file; beyond it all that arrived is removed.
         """
         part = self._part(sha256)
-        part.touch(mode=0o600)
-        with _in_words(sha256), part.open("r+b") as file:
+        with _in_words(sha256), open(part, "r+b", opener=_made_at_need) as file:
             arrived = file.seek(0, os.SEEK_END)
             if not 0 <= offset <= arrived:
                 if kept := self.find(sha256):
@@ -107,8 +106,7 @@ class Blobs:
                 )
             file.seek(offset)
             try:
-                for piece in _limited(sha256, content, limit_bytes - offset):
-                    file.write(piece)
+                file.writelines(_limited(sha256, content, limit_bytes - offset))
             except Refused:
                 part.unlink(missing_ok=True)
                 raise
@@ -130,6 +128,9 @@ class Blobs:
             raise _refused(sha256, "nothing of it has arrived", "Send it from the start") from None
         except _AnotherFile:
             part.unlink(missing_ok=True)
+            # Another device may have ended the same upload meanwhile, and a third begun it again.
+            if kept := self.find(sha256):
+                return kept
             raise
         part.unlink(missing_ok=True)
         return blob
@@ -290,6 +291,11 @@ def _limited(where: str, content: Iterable[bytes], limit_bytes: int | None) -> I
         if limit_bytes is not None and size > limit_bytes:
             raise _refused(where, "this file is larger than is allowed here", "Send a smaller one")
         yield piece
+
+
+def _made_at_need(path: str, flags: int) -> int:
+    """Open a file, or make it, in one step: whoever ends the same upload may remove it at any moment."""
+    return os.open(path, flags | os.O_CREAT, 0o600)
 
 
 def _sync_folder(folder: Path) -> None:
