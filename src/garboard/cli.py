@@ -32,7 +32,8 @@ from garboard.dossier.pages import FindingPage, write_finding
 from garboard.dossier.read import Dossier, read_dossier
 from garboard.dossier.write import front_of
 from garboard.judgement.drafts import drafts
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.judgement.states import called_parts
 from garboard.methods.checks import prove as proved
 from garboard.methods.library import methods as declared

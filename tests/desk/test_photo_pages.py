@@ -17,7 +17,7 @@ from starlette.testclient import TestClient
 from garboard.desk.context import Desk
 from garboard.desk.pages.photo_check import CAPTIONED
 from garboard.desk.pages.photo_sorting import offset_as_text, offset_in
-from garboard.judgement.gaps import looked_at
+from garboard.judgement.gaps_of_photographs import looked_at
 from garboard.notebook.body import (
     Answer,
     Conditions,

@@ -18,7 +18,8 @@ from garboard.desk.context import Desk
 from garboard.desk.missing import address_of, gaps_of, in_groups
 from garboard.desk.pages import jobs as job_pages
 from garboard.desk.preview import as_it_leaves
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.judgement.issues import issues
 from garboard.notebook.body import (
     Amendment,

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 from cast import DAY, QUILLET, entry, entry_id
 
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
 from garboard.methods.result import Result
 from garboard.notebook.body import (

@@ -4,7 +4,9 @@ from dataclasses import replace
 
 from cast import QUILLET, entry
 
-from garboard.judgement.gaps import Gap, gaps, looked_at, not_looked_at
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
+from garboard.judgement.gaps_of_photographs import looked_at, not_looked_at
 from garboard.notebook.body import Answer, Instruction, Photo, Place
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import fold

@@ -13,7 +13,8 @@ from typing import Any
 from garboard.archive.evidence import FINDINGS, NOTEBOOK, findings_json, notebook_jsonl
 from garboard.archive.sign import SigningKey, sign
 from garboard.archive.sounds import sounds_of
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.judgement.issues import called, is_changed, issues
 from garboard.methods.library import results_of
 from garboard.notebook.body import Issue

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 from garboard.desk.context import Desk
-from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.gaps_of_job import is_surveyor
 from garboard.notebook.body import Instrument, Person, ReadingSet
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey

@@ -7,7 +7,7 @@ from urllib.parse import quote, urlencode
 from garboard.catalogue.naming import key
 from garboard.desk.context import Desk
 from garboard.desk.worked import Worked
-from garboard.judgement.gaps import Gap
+from garboard.judgement.gap import Gap
 from garboard.notebook.body import Finding, Memo, Photo
 from garboard.notebook.fold import Survey
 from garboard.store import listing

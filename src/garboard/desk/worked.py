@@ -12,7 +12,8 @@ from typing import Generic, TypeVar, overload
 from garboard.archive.sounds import sounds_of
 from garboard.boat.hull import Hull, hull_of
 from garboard.desk.context import Desk
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.methods.library import Families, evidence_of
 from garboard.methods.moisture import MoistureMap, moisture_map
 from garboard.methods.recordings import RecordedStrike, recorded_strikes

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import Literal
 
+from garboard.judgement.gap import Gap
 from garboard.judgement.ranking import URGENCIES, Advice, Ranked, ranked
 from garboard.notebook.body import Summary, Urgency
 from garboard.notebook.fold import Survey
@@ -25,21 +25,7 @@ _FIGURE = r"\d{1,3}(?:[ ,\u00a0\u202f]\d{3})+(?:\.\d\d)?|\d+(?:\.\d\d)?"
 _BESIDE = re.compile(rf"(?P<before>[A-Z]{{3}}|[€£$])[ \u00a0]?(?P<figure>{_FIGURE})|(?P<alone>{_FIGURE})[ \u00a0]?(?P<after>[A-Z]{{3}}\b|[€£$])")  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disagreement:
-    """Two statements that differ: where, what, and what to do about it; `id` stays the same while it lasts.
-
-    `about` names the text: "summary", or "finding" with the finding's name and the recommendation's number.
-    """
-
-    id: str
-    about: str
-    where: str
-    what: str
-    do: str
-
-
-def disagreements(survey: Survey) -> Iterator[Disagreement]:
+def disagreements(survey: Survey) -> Iterator[Gap]:
     """Recommendations wanted at another time than their findings, and sums in words that no cost band holds."""
     found = ranked(survey)
     for each in found:
@@ -96,12 +82,12 @@ def _step(urgency: Urgency, wanted: Urgency | None, is_met: bool) -> Step:
     return "later" if apart > 0 and not is_met else ""
 
 
-def _at_another_time(of: Ranked) -> Iterator[Disagreement]:
+def _at_another_time(of: Ranked) -> Iterator[Gap]:
     finding = of.entry.body
     times = [each.entry.body.by_when for each in of.advice]
     for number, step in enumerate(out_of_step(finding.urgency, times), 1):
         if step:
-            yield Disagreement(
+            yield Gap(
                 id=f"finding {finding.name} recommendation {number} {step}",
                 about=f"finding {finding.name}, recommendation {number}",
                 where=f'finding "{finding.title}", recommendation {number}',
@@ -109,10 +95,11 @@ def _at_another_time(of: Ranked) -> Iterator[Disagreement]:
                 do="Raise the urgency of the finding, or give the recommendation more time"
                 if step == "sooner"
                 else "Say the same in both, or say in the recommendation why it may wait",
+                blocks=False,
             )
 
 
-def _other_sums(of: Ranked) -> Iterator[Disagreement]:
+def _other_sums(of: Ranked) -> Iterator[Gap]:
     finding = of.entry.body
     about = f"finding {finding.name}"
     costs = [cost.body for advice in of.advice for cost in advice.costs]
@@ -139,7 +126,7 @@ def _of_several(findings: Iterable[Ranked]) -> list[_Band]:
     return [(low, high, currency) for currency, (low, high) in bands.items()]
 
 
-def _sums(about: str, where: str, text: str, held: list[_Band]) -> Iterator[Disagreement]:
+def _sums(about: str, where: str, text: str, held: list[_Band]) -> Iterator[Gap]:
     """Sums named in a text that lie in no band; nothing where no band is given."""
     for minor, currency in dict.fromkeys(sums_in(text)):
         against = [(low, high) for low, high, of in held if of == currency]
@@ -148,12 +135,13 @@ def _sums(about: str, where: str, text: str, held: list[_Band]) -> Iterator[Disa
             low, high = against[0]
             band = f"{shown(low, currency)} to {shown(high, currency)}"
             others = " and others" if len(against) > 1 else ""
-            yield Disagreement(
+            yield Gap(
                 id=f"sum {about} {currency} {minor}",
                 about=about,
                 where=where,
                 what=f"{said} stands in the text, and lies in none of the costs given ({band}{others})",
                 do="Correct the text or the cost",
+                blocks=False,
             )
 
 

@@ -2,10 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
+from garboard.judgement.gap import Gap
 from garboard.judgement.states import methods_used
 from garboard.methods.result import Result
 from garboard.notebook.body import Examination, Finding, Limitation, Observation, Place, Sounding
@@ -13,22 +13,7 @@ from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contradiction:
-    """A disagreement: where, what, and what to do about it; `id` stays the same while it lasts.
-
-    `about` is the key of the place; one that does not `block` is worth a second look before issue.
-    """
-
-    id: str
-    about: str
-    where: str
-    what: str
-    do: str
-    blocks: bool = True
-
-
-def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Contradiction, ...]:
+def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Gap, ...]:
     """Parts called sound against their own evidence; methods left out that were used; verdicts no finding takes up."""
     return (
         *_called_sound(survey, results),
@@ -37,7 +22,7 @@ def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Contrad
     )
 
 
-def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
+def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Gap]:
     against = _against(survey, results)
     for entry in survey.of(Examination):
         place = entry.body.place
@@ -47,7 +32,7 @@ def _called_sound(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
         )
         if entry.body.outcome == "sound" and words:
             name = key(place)
-            yield Contradiction(
+            yield Gap(
                 id=f"called sound {name}",
                 about=name,
                 where=named(place),
@@ -72,7 +57,7 @@ def _against(survey: Survey, results: tuple[Result, ...]) -> dict[str, list[tupl
     return against
 
 
-def _called_unused(survey: Survey) -> Iterator[Contradiction]:
+def _called_unused(survey: Survey) -> Iterator[Gap]:
     """Limitations that leave a method out where soundings or readings were made by it.
 
     Where an examination names the method as well, the limitation speaks of the rest of the part.
@@ -91,7 +76,7 @@ def _called_unused(survey: Survey) -> Iterator[Contradiction]:
             id_ = f"called unused {how} {key(place)}"
             if how in done and id_ not in seen:
                 seen.add(id_)
-                yield Contradiction(
+                yield Gap(
                     id=id_,
                     about=key(place),
                     where=named(place),
@@ -101,7 +86,7 @@ def _called_unused(survey: Survey) -> Iterator[Contradiction]:
                 )
 
 
-def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contradiction]:
+def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Gap]:
     findings = survey.of(Finding)
     seen: set[str] = set()
     for result in results:
@@ -110,7 +95,7 @@ def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Contr
         id_ = f"not taken up {result.method} {_where(result)}"
         if id_ not in seen:
             seen.add(id_)
-            yield Contradiction(
+            yield Gap(
                 id=id_,
                 about=key(result.place) if result.place else "",
                 where=_in_words(result),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from garboard.catalogue.naming import capital, named
 from garboard.catalogue.phrases import Phrase, phrases_for
 from garboard.judgement.contradictions import is_same_place, takes_up
-from garboard.judgement.gaps import rests_on
+from garboard.judgement.grounds import rests_on
 from garboard.judgement.states import covers
 from garboard.methods.moisture import scale_number
 from garboard.methods.result import Result

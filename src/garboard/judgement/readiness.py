@@ -8,7 +8,7 @@ from typing import get_args
 
 from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
-from garboard.judgement.gaps import NEEDS_CONSENT
+from garboard.judgement.gaps_of_job import NEEDS_CONSENT
 from garboard.judgement.states import called_parts
 from garboard.notebook.body import (
     Act,

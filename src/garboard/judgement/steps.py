@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from garboard.judgement.gaps import NO_ADVICE_OWED
+from garboard.judgement.gaps_of_findings import NO_ADVICE_OWED
 from garboard.judgement.ranking import ranked
 from garboard.judgement.readiness import before_travelling
 from garboard.judgement.states import State, part_states

@@ -5,7 +5,7 @@ from datetime import datetime
 from types import MappingProxyType
 
 from garboard.catalogue.naming import capital
-from garboard.judgement.gaps import Gap
+from garboard.judgement.gap import Gap
 from garboard.judgement.issues import called
 from garboard.methods.library import evidence_of
 from garboard.methods.recordings import NO_SOUNDS

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import Literal
 
 from garboard.catalogue.naming import key, named
-from garboard.judgement.gaps import Gap, gaps
+from garboard.judgement.gap import Gap
+from garboard.judgement.gaps import gaps
 from garboard.judgement.states import PartState, covers, part_states
 from garboard.notebook.body import Examination, Observation, Photo, Place
 from garboard.notebook.fold import Survey

@@ -22,7 +22,7 @@ from garboard.desk.mending import address
 from garboard.desk.render import see, survey_page
 from garboard.desk.security import LOCAL
 from garboard.desk.told import Fact, facts_of
-from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.gaps_of_job import is_surveyor
 from garboard.judgement.issues import issues
 from garboard.judgement.readiness import ACTS, Condition, acts_called, before_travelling
 from garboard.notebook.body import (

@@ -12,7 +12,7 @@ from garboard.desk.mending import address
 from garboard.desk.pages.diary import near
 from garboard.desk.render import survey_page
 from garboard.desk.told import line_in
-from garboard.judgement.gaps import not_looked_at
+from garboard.judgement.gaps_of_photographs import not_looked_at
 from garboard.judgement.issues import issues
 from garboard.judgement.readiness import Condition, before_travelling, is_ready
 from garboard.judgement.steps import Stage, open_visit, step_of

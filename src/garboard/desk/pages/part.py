@@ -20,7 +20,7 @@ from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_o
 from garboard.desk.keep import keep
 from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.render import see, survey_page
-from garboard.judgement.gaps import rests_on
+from garboard.judgement.grounds import rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import covers, part_states
 from garboard.judgement.stretches import Stop, beside, place_at, stops

@@ -12,7 +12,7 @@ from garboard.desk.forms import Filled, Texts, fields_of, filled
 from garboard.desk.keep import keep
 from garboard.desk.pictures import correct_photos, in_order, standing
 from garboard.desk.render import see, survey_page
-from garboard.judgement.gaps import looked_at, not_looked_at
+from garboard.judgement.gaps_of_photographs import looked_at, not_looked_at
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import covers
 from garboard.notebook.body import (

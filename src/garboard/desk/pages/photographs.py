@@ -32,7 +32,7 @@ from garboard.desk.pictures import (
     zone_of,
 )
 from garboard.desk.render import see, survey_page
-from garboard.judgement.gaps import not_looked_at
+from garboard.judgement.gaps_of_photographs import not_looked_at
 from garboard.judgement.looks import alike, days_of, doubts
 from garboard.judgement.sorting import Choice, choices, nearest_parts, traces_of
 from garboard.notebook.body import Memo, Photo

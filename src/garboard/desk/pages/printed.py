@@ -14,7 +14,7 @@ from garboard.desk.forms import Texts
 from garboard.desk.preview import Shown, as_if_kept, previews_of
 from garboard.desk.render import survey_page
 from garboard.desk.worked import Worked
-from garboard.judgement.gaps import Gap
+from garboard.judgement.gap import Gap
 from garboard.judgement.ranking import ranked
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Refused

@@ -15,7 +15,7 @@ from garboard.desk.forms import Field, Texts, fields_of, filled
 from garboard.desk.keep import keep, keep_made, maker
 from garboard.desk.notes import say
 from garboard.desk.render import see, survey_page
-from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.gaps_of_job import is_surveyor
 from garboard.judgement.steps import open_visit
 from garboard.notebook.body import Conditions, Person
 from garboard.notebook.fold import Survey

@@ -7,7 +7,8 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from garboard.catalogue.parts import catalogue
-from garboard.judgement.gaps import Gap, rests_on
+from garboard.judgement.gap import Gap
+from garboard.judgement.grounds import rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import PartState, part_states
 from garboard.methods.declaration import METHODS, Method

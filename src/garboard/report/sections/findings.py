@@ -1,7 +1,7 @@
 """The findings, by urgency, each with its evidence and what is recommended."""
 
 from garboard.catalogue.naming import capital, located, named
-from garboard.judgement.gaps import rests_on
+from garboard.judgement.grounds import rests_on
 from garboard.judgement.ranking import URGENCIES, Advice, Ranked, totals
 from garboard.notebook.body import (
     Examination,

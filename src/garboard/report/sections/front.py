@@ -4,7 +4,7 @@ from itertools import zip_longest
 
 from garboard.catalogue.naming import addressed, capital, named
 from garboard.catalogue.parts import catalogue
-from garboard.judgement.gaps import is_surveyor
+from garboard.judgement.gaps_of_job import is_surveyor
 from garboard.judgement.issues import is_changed, issues
 from garboard.judgement.ranking import URGENCIES, Ranked, totals
 from garboard.notebook.body import (
