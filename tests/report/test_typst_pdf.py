@@ -302,20 +302,21 @@ def test_the_contents_of_a_long_report_fit_one_page(document: Document) -> None:
     assert all(f"Section {each}" in contents for each in range(64))
 
 
-def test_the_contents_stand_behind_the_opening_and_in_two_columns_of_about_one_height(
-    document: Document,
+@pytest.mark.parametrize(("opening", "page"), [(1, 1), (6, 2)])
+def test_the_contents_stay_whole_behind_the_opening_in_two_columns_of_about_one_height(
+    document: Document, opening: int, page: int
 ) -> None:
-    opening = (Heading(level=1, text="Summary", new_page=True), *paragraphs("first", 1))
+    said = (Heading(level=1, text="Summary", new_page=True), *paragraphs("first", opening))
     headings = tuple(Heading(level=2, text=f"Section {each}") for each in range(50))
-    made = only(document, *opening, *paragraphs("then", 1), *headings)
+    made = only(document, *said, *paragraphs("then", 1), *headings)
 
-    content = pdf_of(dataclasses.replace(made, opening=2), no_photos).content
+    content = pdf_of(dataclasses.replace(made, opening=len(said)), no_photos).content
 
     pages = pages_of(content)
-    assert "first 0" in flat(pages[1])
-    contents = flat(pages[2])
+    assert f"first {opening - 1}" in flat(pages[1])
+    contents = flat(pages[page])
     assert contents.index("Contents") < contents.index("Section 49") < contents.index("then 0")
-    listed = [where(f"Section {each}", content, page=2) for each in range(50)]
+    listed = [where(f"Section {each}", content, page=page) for each in range(50)]
     left, right = sorted({x for x, _ in listed})
     lowest = [min(y for x, y in listed if x == column) for column in (left, right)]
     assert lowest[0] == pytest.approx(lowest[1], abs=3.5 * LINE_PT)
