@@ -1,5 +1,6 @@
 """A real browser before a real server: the desk served on a free port of this computer, Chromium beside it."""
 
+import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -39,8 +40,9 @@ def chromium() -> Iterator[Browser]:
 
 
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[Served]:
+def served(tmp_path: Path, empty_store: Path) -> Iterator[Served]:
     """An empty desk, served until the test ends."""
+    shutil.copytree(empty_store, tmp_path / "desk")
     desk = open_desk(tmp_path / "desk")
     with desk.database.writing() as connection:
         user = accounts.add_user(connection, sign_in="ines", name="Ines Caldervane", now=desk.now())

@@ -1,5 +1,6 @@
 """A desk over an empty folder, with a clock that stands still unless moved, and a surveyor signed in."""
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
@@ -32,7 +33,8 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def desk(tmp_path: Path, clock: Clock) -> Iterator[Desk]:
+def desk(tmp_path: Path, empty_store: Path, clock: Clock) -> Iterator[Desk]:
+    shutil.copytree(empty_store, tmp_path / "desk")
     opened = open_desk(tmp_path / "desk", clock=clock, zone=ZONE)
     yield opened
     opened.close()

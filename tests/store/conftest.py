@@ -1,5 +1,6 @@
 """An open store in a new folder, and its clock."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,7 +16,8 @@ def clock() -> FakeClock:
 
 
 @pytest.fixture
-def store(tmp_path: Path, clock: FakeClock) -> Iterator[Store]:
+def store(tmp_path: Path, empty_store: Path, clock: FakeClock) -> Iterator[Store]:
+    shutil.copytree(empty_store, tmp_path / "store")
     opened = open_store(tmp_path / "store", clock)
     yield opened
     opened.close()
