@@ -3,12 +3,16 @@
 from pathlib import Path
 
 import pytest
-from hypothesis import Phase, settings
+from hypothesis import HealthCheck, Phase, settings
 
 from garboard.store.folder import open_store
 
+# How long an example takes is a matter of the machine, and fails no test.
 settings.register_profile(
-    "garboard", deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink)
+    "garboard",
+    deadline=None,
+    suppress_health_check=(HealthCheck.too_slow,),
+    phases=(Phase.explicit, Phase.reuse, Phase.generate, Phase.shrink),
 )
 settings.load_profile("garboard")
 

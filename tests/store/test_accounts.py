@@ -160,3 +160,19 @@ def test_a_passkey_of_a_shut_account_is_none(store: Store) -> None:
         accounts.close_user(connection, user.id, DAY)
 
         assert accounts.passkey_of(connection, b"\x01\xff") is None
+
+
+def test_a_password_changed_while_the_old_one_is_tried_counts_already(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    user, is_right = ines(store), accounts._is_right
+
+    def changed_meanwhile(tried: User | None, password: str) -> bool:
+        with store.database.writing() as connection:
+            accounts.set_password(connection, user.id, hashed("another hull and keel"))
+        return is_right(tried, password)
+
+    monkeypatch.setattr(accounts, "_is_right", changed_meanwhile)
+
+    with pytest.raises(Refused, match="do not belong together"):
+        signed_in(store)

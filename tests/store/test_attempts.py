@@ -61,3 +61,20 @@ def test_one_who_fails_makes_nobody_else_wait(store: Store) -> None:
         attempt(store, DAY)
 
     attempt(store, DAY, "name another")
+
+
+def test_of_two_attempts_at_once_the_earlier_may_come_second(store: Store) -> None:
+    attempt(store, DAY + timedelta(seconds=1))
+
+    attempt(store, DAY)
+
+    attempt(store, DAY + timedelta(seconds=2))
+    with pytest.raises(Refused, match="there were 3 attempts that failed"):
+        attempt(store, DAY + timedelta(seconds=3))
+
+
+def test_a_clock_that_was_set_back_makes_nobody_wait_until_it_has_caught_up(store: Store) -> None:
+    for _ in range(3):
+        attempt(store, DAY + timedelta(days=400))
+
+    attempt(store, DAY)

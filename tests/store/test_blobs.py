@@ -3,16 +3,19 @@
 import hashlib
 import os
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from cast import DAY
+from sqlalchemy import select
 from store.fakes import FakeClock
 
 from garboard.notebook.problem import Refused
 from garboard.store.blobs import Blob
 from garboard.store.folder import Store
+from garboard.store.tables import blobs
 
 PHOTO = b"\xff\xd8\xff" + bytes(range(256)) * 5_000
 HASH = hashlib.sha256(PHOTO).hexdigest()
@@ -216,3 +219,38 @@ def test_two_who_send_one_file_at_once_both_succeed(store: Store) -> None:
 
     assert len(kept) == 2
     assert store.blobs.read(HASH) == PHOTO
+
+
+def test_uploads_that_end_meanwhile_keep_nobody_from_removing_the_old(store: Store, tmp_path: Path) -> None:  # fmt: skip
+    part = tmp_path / "store" / "parts" / HASH
+    over = threading.Event()
+
+    def come_and_go() -> None:
+        while not over.is_set():
+            part.touch()
+            part.unlink()
+
+    passing = threading.Thread(target=come_and_go)
+    passing.start()
+    try:
+        for _ in range(2000):
+            assert store.blobs.expire_parts() == 0
+    finally:
+        over.set()
+        passing.join()
+
+
+def test_a_packed_file_sent_while_it_is_forgotten_is_there_wholly_or_not_at_all(store: Store, tmp_path: Path) -> None:  # fmt: skip
+    packed = b"PK\x03\x04" + bytes(50_000)
+    sha256 = store.blobs.put([packed]).sha256
+
+    with ThreadPoolExecutor(2) as both:
+        for _ in range(100):
+            forgotten = both.submit(store.blobs.forget, sha256)
+            sent = both.submit(store.blobs.put, [packed])
+            forgotten.result()
+            assert sent.result().sha256 == sha256
+
+            with store.database.reading() as connection:
+                known = connection.scalars(select(blobs.c.sha256)).all()
+            assert original(tmp_path, sha256).exists() == (known == [sha256])

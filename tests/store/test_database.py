@@ -7,12 +7,13 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from cast import entry, sounding
-from sqlalchemy import func, select, text
+from sqlalchemy import create_engine, func, select, text
 from sqlalchemy.exc import OperationalError
 from store.fakes import FakeClock
 
 from garboard.notebook.problem import Refused
 from garboard.store import entries, sqlite
+from garboard.store.database import Database
 from garboard.store.folder import Store, open_store
 from garboard.store.tables import entries as entries_table
 from garboard.store.tables import metadata
@@ -122,3 +123,13 @@ def test_a_store_that_stays_busy_is_said(tmp_path: Path) -> None:
     problem = sqlite.problem_of(OperationalError("", None, busy.value), "the store")
 
     assert str(problem) == "the store: another program is writing to it and did not end. Try again in a minute."  # fmt: skip
+
+
+def test_a_store_of_which_too_many_ask_at_once_says_so(tmp_path: Path) -> None:
+    path = f"sqlite:///{tmp_path / 'store.sqlite'}"
+    engine = create_engine(path, pool_size=1, max_overflow=0, pool_timeout=0.01)
+    database = Database(engine, "the store")
+
+    with database.reading(), pytest.raises(Refused, match="too many ask of it at once"), database.reading():  # fmt: skip
+        pass
+    database.close()

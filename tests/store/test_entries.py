@@ -81,7 +81,7 @@ def test_two_contents_under_one_id_are_both_kept_and_shown_as_a_clash(store: Sto
     assert len(fold(held).clashes) == 1
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(notebooks, st.randoms(use_true_random=False), st.integers(1, 5))
 def test_adding_is_set_union_in_any_order_and_number_of_times(
     store: Store, notebook: list[Entry[Any]], chance: Random, batch: int

@@ -86,7 +86,10 @@ def test_an_unchanged_survey_is_folded_once(store: Store) -> None:
     assert store.surveys.get(SURVEY) is store.surveys.get(SURVEY)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=25)
+@settings(
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    max_examples=25,
+)
 @given(notebooks, st.randoms(use_true_random=False), st.integers(1, 4))
 def test_row_and_survey_agree_however_the_entries_came(
     tmp_path_factory: pytest.TempPathFactory, notebook: list[Entry[Any]], chance: Random, batch: int
@@ -202,3 +205,24 @@ def test_threads_that_add_and_read_at_once_lose_nothing(store: Store) -> None:
     assert survey is not None
     assert len(survey.entries) == 80
     assert row_of(store).digest == survey.digest
+
+
+def test_up_to_which_arrival_a_survey_speaks_is_known_of_each_that_is_given(store: Store) -> None:
+    store.surveys.add([entry(1, sounding())])
+    is_over = threading.Event()
+
+    def write() -> None:
+        for number in range(2, 60):
+            store.surveys.add([entry(number, sounding(float(number)))])
+        is_over.set()
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    unknown = 0
+    while not is_over.is_set():
+        survey = store.surveys.get(SURVEY)
+        assert survey is not None
+        unknown += store.surveys.arrived(survey) != len(survey.entries)
+    writer.join()
+
+    assert unknown == 0

@@ -2,7 +2,7 @@
 
 import threading
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -153,3 +153,23 @@ def test_the_lease_of_a_long_job_is_renewed_while_it_is_done(store: Store, clock
     Worker(store.database, {"long": long}, clock, lease=lease).run_one()
 
     assert (job(store, number).state, job(store, number).tries) == ("done", 1)
+
+
+def test_a_worker_outlives_what_keeps_it_from_a_job(
+    store: Store, caplog: pytest.LogCaptureFixture
+) -> None:
+    done = threading.Event()
+    faults = [OSError("no thread can be begun")]
+
+    def clock() -> datetime:
+        if faults:
+            raise faults.pop()
+        return DAY
+
+    worker = Worker(store.database, {"note": lambda _: done.set()}, clock)
+    enqueue(store, "note")
+    worker.start()
+
+    assert done.wait(LONG_S)
+    worker.stop(LONG_S)
+    assert "no thread can be begun" in caplog.text

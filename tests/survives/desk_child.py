@@ -27,8 +27,8 @@ def serve(folder: Path, told: Connection) -> None:
 
 
 def serve_at(folder: Path, port: int, told: Connection) -> None:
-    """Serve the desk at a port, told once it is there, until killed."""
+    """Serve the desk at a port, which another may hold for it, told once it is there, until killed."""
     app = application(open_desk(folder))
-    with socket.create_server(("127.0.0.1", port)) as listening:
+    with socket.create_server(("127.0.0.1", port), reuse_port=True) as listening:
         told.send(listening.getsockname()[1])
         uvicorn.Server(uvicorn.Config(app, log_level="critical")).run(sockets=[listening])

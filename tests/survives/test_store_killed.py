@@ -26,7 +26,7 @@ PROCESSES.set_forkserver_preload(["garboard.desk.app"])
 KILLS, AT_ONCE = 200, 4
 DOES = (add_batches, upload)
 LONGEST_WAIT_S = 0.03
-LONG_S = 60.0
+LONG_S = 300.0
 MANY = 10**6
 
 

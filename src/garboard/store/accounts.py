@@ -159,12 +159,11 @@ def sign_in(database: Database, name: str, password: str, *, address: str, now: 
             attempts.begin(connection, key, free=free, now=now)
         user = user_named(connection, name)
     if not _is_right(user, password) or user is None or user.closed_at:
-        raise _refused(
-            "sign-in",
-            "name and password do not belong together",
-            "Try again, or ask for a new password",
-        )
+        raise _wrong_sign_in()
     with database.writing() as connection:
+        # A password that was changed, or an account that was shut, while this one was tried counts already.
+        if user_of(connection, user.id) != user:
+            raise _wrong_sign_in()
         for key in keys:
             attempts.succeeded(connection, key)
         if user.password_hash and _HASHER.check_needs_rehash(user.password_hash):
@@ -266,6 +265,14 @@ def _composed(password: str) -> str:
 
 def _folded(sign_in: str) -> str:
     return unicodedata.normalize("NFKC", sign_in).strip().casefold()
+
+
+def _wrong_sign_in() -> Refused:
+    return _refused(
+        "sign-in",
+        "name and password do not belong together",
+        "Try again, or ask for a new password",
+    )
 
 
 def _refused(where: str, what: str, do: str) -> Refused:

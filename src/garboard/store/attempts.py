@@ -6,7 +6,7 @@ Raises:
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, or_, select
 
 from garboard.notebook.problem import Problem, Refused
 from garboard.store.tables import INSERT, attempts
@@ -27,10 +27,16 @@ def begin(connection: Connection, key: str, *, free: int, now: datetime) -> None
     Raises:
         Refused: Too many failed lately.
     """
-    connection.execute(delete(attempts).where(attempts.c.last_at < now - _FORGOTTEN_AFTER))
+    # One that lies ahead was noted by a clock that was set back since; waiting for it could take years.
+    is_forgotten = or_(
+        attempts.c.last_at < now - _FORGOTTEN_AFTER, attempts.c.last_at > now + _LONGEST_WAIT
+    )
+    connection.execute(delete(attempts).where(is_forgotten))
     held = connection.execute(select(attempts).where(attempts.c.key == key)).one_or_none()
     failures = held.failures if held else 0
-    wait = held.last_at + _wait(failures - free) - now if held else timedelta()
+    due = _wait(failures - free)
+    # Of two at once the later may come first: with nothing to wait for its time says nothing.
+    wait = held.last_at + due - now if held and due else timedelta()
     if wait > timedelta():
         raise Refused(
             [

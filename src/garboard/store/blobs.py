@@ -15,7 +15,7 @@ import os
 import re
 import secrets
 from collections.abc import Collection, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -167,17 +167,22 @@ class Blobs:
         kept = self.find(sha256)
         if kept is None or kept.media_type != PASSING:
             return
+        # Within the transaction: whoever sends the same file meanwhile has it wholly before or wholly after.
         with self._database.writing() as connection:
             connection.execute(delete(blobs).where(blobs.c.sha256 == sha256))
-        self._path(sha256).unlink(missing_ok=True)
+            self._path(sha256).unlink(missing_ok=True)
 
     def expire_parts(self, older_than: timedelta = timedelta(days=7)) -> int:
         """Remove uploads that nobody went on with for so long; give how many there were."""
         latest = (self._clock() - older_than).timestamp()
-        stale = [each for each in self._parts.iterdir() if each.stat().st_mtime < latest]
-        for each in stale:
-            each.unlink(missing_ok=True)
-        return len(stale)
+        removed = 0
+        for each in self._parts.iterdir():
+            # Whoever ends an upload may have removed it since the folder was read.
+            with suppress(FileNotFoundError):
+                if each.stat().st_mtime < latest:
+                    each.unlink()
+                    removed += 1
+        return removed
 
     def _keep(self, content: Iterable[bytes], expected: str | None) -> Blob:
         passing = self._parts / f"{secrets.token_hex(16)}.new"
@@ -202,23 +207,23 @@ class Blobs:
                             )
                         ]
                     )
-                self._place(passing, sha256)
+                return self._place(passing, sha256, size, media_type(head))
         finally:
             passing.unlink(missing_ok=True)
-        return self._register(sha256, size, media_type(head))
 
-    def _place(self, passing: Path, sha256: str) -> None:
-        """Give a synced file its name; a whole one of that name stays, a spoilt one is replaced."""
-        kept = self._path(sha256)
-        kept.parent.mkdir(exist_ok=True)
-        if not kept.exists() or not self._is_whole(sha256):
-            passing.chmod(0o444)
-            passing.replace(kept)
-        _sync_folder(kept.parent)
-        _sync_folder(self._originals)
-
-    def _register(self, sha256: str, size: int, kind: str) -> Blob:
+    def _place(self, passing: Path, sha256: str, size: int, kind: str) -> Blob:
+        """Give a synced file its name and register it; a whole one of that name stays, a spoilt one is replaced."""
+        kept, is_whole = self._path(sha256), False
+        with suppress(Refused):
+            is_whole = self._is_whole(sha256)
         with self._database.writing() as connection:
+            kept.parent.mkdir(exist_ok=True)
+            # It may have been forgotten since it was looked at.
+            if not is_whole or not kept.exists():
+                passing.chmod(0o444)
+                passing.replace(kept)
+            _sync_folder(kept.parent)
+            _sync_folder(self._originals)
             connection.execute(
                 INSERT[connection.dialect.name](blobs)
                 .values(sha256=sha256, size=size, media_type=kind, received_at=self._clock())

@@ -14,6 +14,7 @@ from alembic.runtime.migration import MigrationContext, MigrationStep
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as NoConnection
 
 from garboard.notebook.problem import Problem, Refused
 from garboard.store import sqlite
@@ -56,6 +57,9 @@ class Database:
     def _in_words(self) -> Iterator[None]:
         try:
             yield
+        except NoConnection as error:
+            what, do = "too many ask of it at once", "Try again in a minute"
+            raise Refused([Problem(where=self._where, what=what, do=do)]) from error
         except DBAPIError as error:
             problem = sqlite.problem_of(error, self._where)
             if problem is None:

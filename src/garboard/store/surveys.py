@@ -106,12 +106,10 @@ class Surveys:
 
     def get(self, survey: str) -> Survey | None:
         """The survey that all entries held make, or None where none is held."""
-        with self._database.reading() as connection, self._turns[hash(survey) % _TURNS]:
+        # The turn first: those that wait for it hold no connection, of which there are few.
+        with self._turns[hash(survey) % _TURNS], self._database.reading() as connection:
             found = self._current(connection, survey)
-            if found is None:
-                return None
-            self._keep(found)
-            return found.survey
+            return self._keep(found) if found else None
 
     def arrived(self, survey: Survey) -> int:
         """Up to which arrival a survey that `get` gave lately speaks; 0 where that is too long ago."""
@@ -142,18 +140,19 @@ class Surveys:
         held = (*(kept.held if kept else ()), *map(_held, rows))
         return _Folded(survey=fold(each.entry for each in held), held=held)
 
-    def _keep(self, folded: _Folded) -> None:
-        """Keep a survey; only what is committed may come here."""
+    def _keep(self, folded: _Folded) -> Survey:
+        """Keep a survey, unless one as late is kept already, and give the one kept; only what is committed may come here."""
         with self._lock:
             kept = self._kept.get(folded.survey.id)
             if kept is None or kept.last_seq < folded.last_seq:
-                self._kept[folded.survey.id] = folded
+                kept = self._kept[folded.survey.id] = folded
                 self._given.appendleft((ref(folded.survey), folded.last_seq))
             self._kept.move_to_end(folded.survey.id)
             size = sum(len(each.held) for each in self._kept.values())
             while size > self._most_entries and len(self._kept) > 1:
                 _, dropped = self._kept.popitem(last=False)
                 size -= len(dropped.held)
+            return kept.survey
 
 
 def _held(row: entries.Row) -> _Held:

@@ -133,15 +133,16 @@ class Worker:
 
     def _run(self) -> None:
         while not self._stop.is_set():
-            self._wake.clear()
             try:
                 is_busy = self.run_one()
-            except Refused:
-                # The store is out of reach for a while: the jobs are still in it.
+            except Exception:
+                # Out of reach for a while: the jobs are still in the store, and nobody else would do them.
                 log.warning("No job could be taken from the store", exc_info=True)
                 is_busy = False
             if not is_busy:
                 self._wake.wait(_LOOKS_EVERY_S)
+                # After the wait: who is told to stop meanwhile is not kept waiting.
+                self._wake.clear()
 
     def _do(self, handle: Handle, outcome: "Future[Any]") -> None:
         try:
