@@ -102,6 +102,7 @@ class Phone:
             viewport=options.pop("viewport", {"width": 360, "height": 740}),
             **options,
         )
+        self.context.set_default_timeout(60_000)
         cookie: Any = {"name": COOKIE, "value": self.token, "url": self.address}
         self.context.add_cookies([cookie])
         prepare(self.context)

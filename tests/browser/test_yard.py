@@ -113,8 +113,11 @@ def test_nothing_shown_as_saved_is_lost_when_the_browser_is_killed(
 
     for _ in range(KILLS):
         device.keep_on("sounding", [sounding(n) for n in range(2000)])
+        least = len(device.saved) + 3
         # What the page has said is heard while this waits.
         device.page.wait_for_timeout(dice.uniform(50, 800))
+        while len(device.saved) < least:
+            device.page.wait_for_timeout(50)
         device.kill()
         device.open(f"/yard/#/walk/{SURVEY}")
     held = {each["id"] for each in device.held(SURVEY)}

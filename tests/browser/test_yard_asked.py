@@ -15,8 +15,6 @@ from garboard.notebook.body import Instruction
 Open = Callable[..., Page]
 UNSAID = replace(QUILLET, hulls=None, fitted=(), notes="Seen ashore.")
 
-expect.set_options(timeout=30_000)
-
 
 def with_survey(open_page: Open, served: Served) -> Page:
     """A phone with the survey of a boat of whose fittings nobody said anything."""
@@ -61,6 +59,32 @@ def test_questions_about_the_boat_are_answered_on_board(open_page: Open, served:
     assert "transducer" in found.boat.fitted_unknown
     assert "transducer" in parts
     assert wrong == []
+
+
+def test_an_answer_taken_off_is_said_and_put_back(open_page: Open, served: Served) -> None:
+    page = with_survey(open_page, served)
+    page.get_by_role("link", name="What she has:").click()
+    page.clock.install()
+    answer = page.get_by_role("button", name="one hull")
+    answer.dblclick()
+    expect(page.locator("[data-kept]")).to_have_text("Saved on this device. How many hulls.")
+    page.clock.run_for(1_000)
+
+    answer.click()
+    expect(page.locator("[data-kept]")).to_contain_text("Taken back: How many hulls: one hull.")
+    make_safe(page)
+    before = served.desk.surveys.get(SURVEY)
+    page.get_by_role("button", name="Put it back").click()
+    expect(page.locator("[data-kept]")).to_have_text("Put back: How many hulls: one hull.")
+    make_safe(page)
+
+    found = served.desk.surveys.get(SURVEY)
+    assert before is not None
+    assert before.boat is not None
+    assert before.boat.hulls is None
+    assert found is not None
+    assert found.boat is not None
+    assert found.boat.hulls == 1
 
 
 def test_what_the_desk_stated_meanwhile_is_not_undone(open_page: Open, served: Served) -> None:

@@ -48,8 +48,6 @@ TOO_LARGE = """async () => {
   return zipOf([["a", whole]]).then(() => "", (problem) => problem.message)
 }"""
 
-expect.set_options(timeout=30_000)
-
 
 def picture() -> bytes:
     held = io.BytesIO()

@@ -32,8 +32,6 @@ HELD_FAST = """() => new Promise((resolve) => {
   }
 })"""
 
-expect.set_options(timeout=30_000)
-
 
 def test_the_walk_is_there_before_its_entries_are_read_and_says_nothing_of_them(
     open_page: Open, served: Served

@@ -46,6 +46,19 @@ DRAWN_LATER = """async (drawn) => {
     if (name === "pad") globalThis.finish = () => resolve(drawn)
   })
 }"""
+CANNOT_SAY = {
+    "the calculations failed to start": """async () => {
+      const { core } = await import("/yard/core.js")
+      core.state = "failed"
+      core.dispatchEvent(new Event("state"))
+    }""",
+    "a question could not be answered": """async () => {
+      const { core } = await import("/yard/core.js")
+      core.state = "ready"
+      core.ask = () => Promise.reject(new Error("No room."))
+      core.dispatchEvent(new Event("state"))
+    }""",
+}
 GAUGE = """async () => {
   const { survey } = await import("/yard/survey.js")
   await survey.keep("instrument", { name: "gauge", described: "ultrasonic", quantity: "thickness", unit: "mm" })
@@ -61,8 +74,6 @@ WALKING = """async (name) => {
   const places = [2, 3, 4].map((station_m) => ({ part: "bottom-moisture", side: "port", station_m, level_m: -0.3 }))
   await store.set(name, { ...(await store.setting(name)), walk: { places, at: 1 } })
 }"""
-
-expect.set_options(timeout=30_000)
 
 
 def brought(page: Page, served: Served) -> Page:
@@ -149,6 +160,26 @@ def test_a_touch_is_a_sounding_there_and_the_last_is_taken_back(pad: Page, serve
     assert two.place.station_m == pytest.approx(4.0, abs=0.05)
     assert two.place.level_m == pytest.approx(-0.4, abs=0.05)
     assert [each.by.why for each in found.withdrawn] == ["It was placed by mistake"]
+
+
+def test_a_double_touch_takes_back_one_place_and_one_touch_puts_it_back(
+    pad: Page, served: Served
+) -> None:
+    touch(pad, 3.0, -0.2)
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: sound, (2\.9|3\.0)"))
+    touch(pad, 4.0, -0.4)
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: sound, (3\.9|4\.0)"))
+
+    pad.get_by_role("button", name="Take back").dblclick()
+    expect(said(pad)).to_contain_text(re.compile(r"Taken back: sound, (3\.9|4\.0)"))
+    assert len(at_desk(served, pad).bodies(Sounding)) == 1
+    pad.get_by_role("button", name="Put it back").click()
+
+    expect(said(pad)).to_contain_text(re.compile(r"Put back: sound, (3\.9|4\.0)"))
+    expect(pad.locator(".marks [data-saving]")).to_have_count(0)
+    found = at_desk(served, pad)
+    assert len(found.bodies(Sounding)) == 2
+    assert len(found.entries) == len(BEGUN) + 4
 
 
 def test_a_touch_off_the_skin_says_so_and_keeps_nothing(pad: Page, served: Served) -> None:
@@ -470,6 +501,23 @@ def test_a_grid_is_walked_in_order_and_the_map_is_drawn_when_the_hand_rests(
     assert heard == ["sound", "dull"]
     meant = page.locator("[data-meant] li", has_text="smallest round patch")
     expect(meant.first).to_be_visible(timeout=CORE_MS)
+
+
+@pytest.mark.parametrize("why", CANNOT_SAY)
+def test_where_readings_cannot_be_worked_out_that_is_said_and_that_they_are_kept(
+    phone: Page, why: str
+) -> None:
+    turn(phone, "part", "rudder-blade")
+    meant = phone.locator("[data-meant]")
+    expect(meant).to_be_hidden()
+
+    phone.evaluate(CANNOT_SAY[why])
+    turn(phone, "part", "bottom-moisture port")
+
+    expect(meant).to_contain_text("It cannot be worked out on this device now.")
+    expect(meant).to_contain_text("The readings are kept")
+    turn(phone, "part", "rudder-blade")
+    expect(meant).to_be_hidden()
 
 
 def test_an_instrument_is_described_and_its_end_check_kept(phone: Page, served: Served) -> None:

@@ -3,6 +3,7 @@
 import random
 import re
 from collections.abc import Callable
+from datetime import timedelta, timezone
 from typing import Any
 
 import pytest
@@ -10,9 +11,11 @@ from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import Served
 from browser.phone import KEEP, NO_CORE, make_safe, too_small
 from cast import QUILLET, SURVEY, entry
-from playwright.sync_api import FilePayload, Page, expect
+from playwright.sync_api import Browser, FilePayload, Page, expect
 from shots import sha256_of, shot
 
+from garboard.desk.access import COOKIE
+from garboard.judgement.states import part_states
 from garboard.notebook.body import (
     Arrangement,
     Conditions,
@@ -88,8 +91,6 @@ STANDS = """async (cases) => {
     return [survey.standing().map(({ id }) => id), shown(plan), shown(before)]
   })
 }"""
-
-expect.set_options(timeout=30_000)
 
 
 @pytest.fixture
@@ -238,6 +239,48 @@ def test_everything_else_of_a_part_reaches_the_desk_and_can_be_taken_back(
     assert kept[1] == picture
 
 
+def test_a_double_touch_counts_once_and_what_a_later_one_takes_off_is_said_and_put_back(
+    phone: Page,
+) -> None:
+    phone.clock.install()
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_role("button", name="The whole").click()
+    seam = phone.get_by_role("button", name="seam open", exact=True)
+
+    seam.dblclick()
+    expect(seam).to_have_attribute("aria-pressed", "true")
+    phone.clock.run_for(1_000)
+    seam.click()
+    expect(seam).to_have_attribute("aria-pressed", "false")
+    expect(phone.locator("[data-kept]")).to_contain_text("Taken back: seam open.")
+    expect(phone.locator("[data-kept]")).to_be_in_viewport()
+    phone.get_by_role("button", name="Put it back").click()
+
+    expect(phone.locator("[data-kept]")).to_have_text("Put back: seam open.")
+    expect(seam).to_have_attribute("aria-pressed", "true")
+
+
+def test_a_record_taken_off_is_put_back_by_another_entry(phone: Page, served: Served) -> None:
+    turn(phone, f"part/{SURVEY}/keel-joint")
+    phone.get_by_role("button", name="Whole and sound").dblclick()
+    expect(phone.locator("[data-kept]")).to_contain_text("Saved on this device. Examined whole")
+    phone.get_by_role("button", name=re.compile("Take back: Examined whole")).click()
+    phone.get_by_role("button", name="Touched by mistake").click()
+    expect(phone.locator("[data-kept]")).to_contain_text("Taken back: Examined whole")
+    assert at_desk(served, phone).bodies(Examination) == ()
+
+    phone.get_by_role("button", name="Put it back").click()
+
+    expect(phone.locator("[data-kept]")).to_contain_text("Put back: Examined whole")
+    expect(
+        phone.get_by_role("button", name=re.compile("Take back: Examined whole"))
+    ).to_be_visible()
+    found = at_desk(served, phone)
+    assert len(found.bodies(Examination)) == 1
+    # The examination, that it was taken back, and that this was.
+    assert len(found.entries) == 2 + 3
+
+
 def test_the_walk_is_sought_by_name_and_number_and_knows_where_one_was(phone: Page) -> None:
     turn(phone, f"part/{SURVEY}/seacock 3")
     turn(phone, f"walk/{SURVEY}")
@@ -249,6 +292,30 @@ def test_the_walk_is_sought_by_name_and_number_and_knows_where_one_was(phone: Pa
     expect(phone.locator(".stop:visible b").first).to_have_text("identity marks")
     phone.get_by_label("Find a part").press("Enter")
     expect(phone.get_by_role("heading", name="identity marks")).to_be_visible()
+
+
+def test_duties_of_the_surveyor_stand_after_the_places_and_in_no_count_of_them(
+    phone: Page, served: Served
+) -> None:
+    held = served.desk.surveys.get(SURVEY)
+    assert held is not None
+    states = part_states(held)
+    places = sum(each.is_place for each in states)
+    count = phone.locator("[data-count]")
+    of_duties = phone.locator("[data-stretch]").last
+    expect(count).to_have_text(f"0 of {places} places recorded; duties of your own: 0 of 5")
+    expect(of_duties.get_by_role("heading", name="Duties of your own")).to_have_count(1)
+
+    of_duties.get_by_role("link", name="check of the photographs").click()
+    expect(phone.get_by_text("3 of 5, Duties of your own")).to_be_visible()
+    phone.get_by_role("button", name="Whole and sound").click()
+    expect(phone.get_by_role("link", name="Next: telling of urgent danger")).to_be_visible()
+
+    turn(phone, f"walk/{SURVEY}")
+    expect(count).to_have_text(f"0 of {places} places recorded; duties of your own: 1 of 5")
+    turn(phone, f"red/{SURVEY}")
+    expect(phone.get_by_role("heading", name=f"Parts with nothing recorded: {places}")).to_be_visible()  # fmt: skip
+    expect(phone.get_by_role("heading", name="Duties of your own: 4")).to_be_visible()
 
 
 @pytest.mark.parametrize(("width", "height", "least"), [(360, 740, 4), (740, 360, 2)])
@@ -307,6 +374,10 @@ def test_who_is_there_and_what_they_said_is_kept_on_board(phone: Page, served: S
     phone.get_by_role("button", name="Wyn Tressider, yard hand").press("Enter")
     expect(phone.locator("[data-kept]")).to_contain_text("was not there")
     expect(phone.get_by_role("button", name="Wyn Tressider, yard hand")).to_be_focused()
+    phone.get_by_role("button", name="Put it back").click()
+    expect(phone.get_by_role("button", name="Wyn Tressider, yard hand")).to_have_attribute("aria-pressed", "true")  # fmt: skip
+    phone.get_by_role("button", name="Bram Aldous, seller").dblclick()
+    expect(phone.locator("[data-kept]")).to_contain_text("Bram Aldous, seller, was not there")
     offered = phone.locator("#names option").evaluate_all("(all) => all.map((each) => each.value)")
     phone.get_by_label("Who said it").fill("Bram Aldous")
     phone.get_by_label("What was said").fill("She never touched.")
@@ -317,7 +388,7 @@ def test_who_is_there_and_what_they_said_is_kept_on_board(phone: Page, served: S
     assert what_bars(phone) == ([], [], True)
     found = at_desk(served, phone)
     there = {each.name: (each.role, each.attended) for each in found.bodies(Person)}
-    assert there == {"Bram Aldous": ("seller", True), "Wyn Tressider": ("yard hand", False)}
+    assert there == {"Bram Aldous": ("seller", False), "Wyn Tressider": ("yard hand", True)}
     assert found.bodies(Told) == (Told(who="Bram Aldous", said="She never touched."),)
 
 
@@ -345,6 +416,35 @@ def test_a_visit_ends_before_the_ladder_goes_and_an_end_by_mistake_is_taken_back
     assert ended.ended is not None
     turn(phone, f"walk/{SURVEY}")
     expect(phone.get_by_role("link", name="Begin the visit")).to_be_visible()
+
+
+def test_times_are_said_by_the_zone_of_the_device_and_a_clock_elsewhere_is_warned_of(
+    chromium: Browser, served: Served
+) -> None:
+    context = chromium.new_context(base_url=served.address, viewport={"width": 360, "height": 740}, timezone_id="Asia/Colombo")  # fmt: skip
+    context.add_cookies([{"name": COOKIE, "value": served.token, "url": served.address}])
+    page = context.new_page()
+    page.add_init_script(NO_CORE)
+    with_survey(page, served)
+    page.get_by_role("link", name="Begin the visit").click()
+    ahead = entry(2, QUILLET).at.utcoffset()
+    assert ahead is not None
+    behind = timedelta(hours=5, minutes=30) - ahead
+    hours, minutes = divmod(int(behind.total_seconds()) // 60, 60)
+    expect(page.get_by_role("note")).to_contain_text(f"a clock that is {hours} h {minutes} min behind this one, which is set to Colombo time")  # fmt: skip
+
+    page.get_by_role("button", name="ashore").click()
+    page.get_by_role("button", name="Begin the visit").click()
+    expect(page.get_by_text(re.compile(r"Under way since \d\d:\d\d Colombo time"))).to_be_visible()
+    turn(page, f"part/{SURVEY}/keel-joint")
+    page.get_by_role("button", name="Whole and sound").click()
+
+    expect(page.get_by_text("Times are by the clock of this device: Colombo time, at present UTC+05:30.")).to_be_visible()  # fmt: skip
+    found = at_desk(served, page)
+    (examined,) = found.of(Examination)
+    by_clock = examined.at.astimezone(timezone(timedelta(hours=5, minutes=30)))
+    expect(page.locator("[data-recorded]")).to_contain_text(f"{by_clock:%H:%M}, ")
+    context.close()
 
 
 def test_nobody_is_asked_for_a_name_that_the_desk_is_about_to_say(

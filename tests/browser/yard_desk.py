@@ -2,6 +2,7 @@
 
 import multiprocessing
 import socket
+import weakref
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -27,8 +28,12 @@ class Yard:
         asked = Instruction(client="Tamsin Orrowby", purpose="buy")
         desk.surveys.add([entry(1, QUILLET), entry(2, asked)])
         desk.close()
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = free.getsockname()[1]
+        # Held, and not listened at: while nothing is served nobody else is given it, as a browser that tries to connect.
+        held = socket.socket()
+        weakref.finalize(self, held.close)
+        held.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEPORT, 1)
+        held.bind(("127.0.0.1", 0))
+        self.port = held.getsockname()[1]
         self.address = f"http://localhost:{self.port}"
 
     @contextmanager

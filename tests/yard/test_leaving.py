@@ -53,6 +53,19 @@ def test_a_part_with_nothing_recorded_is_listed_until_it_is_examined() -> None:
     assert of(leaving(LOOKED), "parts") == []
 
 
+def test_a_duty_of_the_surveyor_is_listed_among_the_duties_alone() -> None:
+    told = "danger-told"
+    asked = Examination(place=Place(part=told), extent="whole", how=("ask",))
+
+    assert {each["sort"] for each in leaving() if each["key"] == told} == {"duties"}
+    assert {each["sort"] for each in leaving(asked) if each["key"] == told} == set()
+    assert {each["key"] for each in leaving() if each["sort"] == "duties"} == {
+        each["key"]
+        for each in plan_of(fold([entry(1, QUILLET), entry(2, ASKED)]))["places"]
+        if not each["is_place"]
+    }
+
+
 def test_a_method_called_for_and_not_used_is_listed_at_its_part() -> None:
     assert any("sounded with a hammer" in each for each in of(leaving(LOOKED), "methods"))
 

@@ -4,7 +4,9 @@ from typing import Any, get_args, get_type_hints
 
 from cast import QUILLET, entry
 
+from garboard.catalogue.naming import key
 from garboard.desk.forms import fields_of
+from garboard.judgement.states import part_states
 from garboard.judgement.strays import BOOT_TOP_M
 from garboard.notebook.body import Boat, Conditions, Examination, Instruction, Place
 from garboard.notebook.fold import fold
@@ -28,6 +30,20 @@ def test_the_places_of_one_stretch_follow_each_other() -> None:
     stretches = [each["stretch"] for each in places]
     changes = [b for a, b in zip(["", *stretches], stretches, strict=False) if a != b]
     assert len(changes) == len(set(stretches)) > 5
+
+
+def test_duties_of_the_surveyor_come_after_every_place_and_are_in_a_group_of_their_own() -> None:
+    survey = fold([entry(1, QUILLET), entry(2, ASKED)])
+
+    places = plan_of(survey)["places"]
+
+    states = part_states(survey)
+    of_boat = [each["key"] for each in places if each["is_place"]]
+    assert of_boat == [key(each.called.place) for each in states if each.is_place]
+    duties = places[len(of_boat) :]
+    assert len(duties) == len(states) - len(of_boat) > 0
+    assert {each["stretch"] for each in duties} == {"duties"}
+    assert "duties" not in {each["stretch"] for each in places[: len(of_boat)]}
 
 
 def test_each_place_says_how_it_stands() -> None:

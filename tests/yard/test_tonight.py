@@ -3,6 +3,7 @@ from typing import Any
 
 from cast import HARROWMERE, QUILLET, entry
 
+from garboard.judgement.states import part_states
 from garboard.methods.criteria import criteria
 from garboard.methods.library import results_of
 from garboard.methods.result import Result
@@ -87,6 +88,17 @@ def test_that_nothing_is_amiss_is_not_told_of_what_nobody_looked_at() -> None:
 
     assert lines(found, "Found") == ["Nothing amiss is written down so far."]
     assert "Nothing can be said of them." in lines(found, "Not yet looked at")[0]
+
+
+def test_a_duty_of_the_surveyor_is_no_part_of_the_boat_that_was_not_looked_at() -> None:
+    duty = Place(part="coverage-check")
+    undone = Limitation(place=duty, not_reached="the whole of it", reasons=("no-time-agreed",))
+    places = sum(each.is_place for each in part_states(fold([entry(1, QUILLET), entry(2, ASKED)])))
+
+    found = tonight(undone)
+
+    assert lines(found, "Not yet looked at")[0].startswith(f"{places} parts of the boat.")
+    assert "Not reached, whole or in part" not in headings(found)
 
 
 def test_the_words_that_are_sent_say_that_they_are_provisional() -> None:

@@ -10,7 +10,7 @@ from garboard.judgement.states import PartState, covers, part_states
 from garboard.notebook.body import Examination, Observation, Photo, Place
 from garboard.notebook.fold import Survey
 
-Sort = Literal["parts", "methods", "limitations", "photographs", "instruments"]
+Sort = Literal["parts", "methods", "limitations", "photographs", "instruments", "duties"]
 
 _SORTS: dict[str, Sort] = {
     "silent": "parts",
@@ -26,11 +26,14 @@ _AMISS = ("defect", "doubtful")
 def leaving_of(survey: Survey) -> list[dict[str, str]]:
     """The list read while everything can still be reached, by sort and then in the order of the walk.
 
-    `key` is that of the place where it is dealt with, empty where an instrument is meant.
+    `key` is that of the place where it is dealt with, empty where an instrument is meant. Whatever is owed of a duty of
+    the surveyor's own is one of the duties, and among none of the boat's places.
     """
     # What is owed on leaving does not turn on what the readings mean.
     owed = [_item(each) for each in gaps(survey, ()) if each.leaving and not each.answer]
-    return [*_once_a_place(owed), *_unphotographed(survey)]
+    found = [*_once_a_place(owed), *_unphotographed(survey)]
+    duties = {key(each.called.place) for each in part_states(survey) if not each.is_place}
+    return [{**each, "sort": "duties"} if each["key"] in duties else each for each in found]
 
 
 def _once_a_place(owed: list[dict[str, str]]) -> Iterator[dict[str, str]]:

@@ -18,12 +18,14 @@ _LEAVES_A_RECORD = frozenset(
     {"moisture", "thickness", "pit", "half-cell", "electrical", "temperature", "photo"}
 )
 _TOLD = frozenset({"ask", "paper"})
+_DUTIES = "Duties of your own"
 
 
 def plan_of(survey: Survey) -> dict[str, Any]:
     """The boat, the walk with how each place stands, what its parts call for, and the words of the vocabulary.
 
-    `places` are in walking order; those of one stretch follow each other and share its `stretch`. `questions` are those
+    `places` are in walking order; those of one stretch follow each other and share its `stretch`. After them come the
+    surveyor's own duties, which are no places of the boat: `is_place` tells them apart. `questions` are those
     that nobody has answered of the boat, `asks` those a place is called for because of. `units` has for each
     quantity its units with what can be read in them, `coordinates` what the figures of a place can be, and `air` those
     of a visit's air, so that nothing is kept in the yard that the desk must refuse; `lying` how she can lie during a
@@ -31,15 +33,22 @@ def plan_of(survey: Survey) -> dict[str, Any]:
     `references` how many reference strikes are needed, and wanted.
     """
     boat, vocabulary = survey.boat, catalogue().vocabulary
-    along = stops(part_states(survey))
+    along = stops(sorted(part_states(survey), key=lambda each: not each.is_place))
+    places = [each for each in along if each.state.is_place]
     return {
         "boat": boat.name if boat else "",
         "digest": survey.digest,
         "places": [
-            {**_place(stop), "stretch": stretch.slug, "zone": stretch.name}
-            for stretch in stretches(along)
-            for alike in stretch.groups
-            for stop in alike.stops
+            *(
+                {**_place(stop), "stretch": stretch.slug, "zone": stretch.name}
+                for stretch in stretches(places)
+                for alike in stretch.groups
+                for stop in alike.stops
+            ),
+            *(
+                {**_place(stop), "stretch": "duties", "zone": _DUTIES}
+                for stop in along[len(places) :]
+            ),
         ],
         "parts": {stop.part.id: _part(stop.part) for stop in along},
         "questions": questions_of(stop.state.called for stop in along),
@@ -88,6 +97,7 @@ def _place(of: Stop) -> dict[str, Any]:
         "number": of.place.number,
         "name": of.name,
         "why": of.state.called.why,
+        "is_place": of.state.is_place,
         "state": of.state.state,
         "words": of.words,
         "is_found": of.is_found,

@@ -117,6 +117,8 @@ def _not_reached(survey: Survey) -> Iterator[tuple[str, list[str]]]:
     reasons = catalogue().vocabulary.reasons
     by_reason: dict[str, dict[str, None]] = defaultdict(dict)
     for body in survey.bodies(Limitation):
+        if catalogue().parts[body.place.part].chore:
+            continue
         for reason in body.reasons[:1]:
             by_reason[reasons.get(reason, reason)][named(body.place)] = None
     lines = [f"{capital(why)}: {'; '.join(places)}." for why, places in by_reason.items()]
@@ -125,7 +127,11 @@ def _not_reached(survey: Survey) -> Iterator[tuple[str, list[str]]]:
 
 
 def _silent(survey: Survey) -> Iterator[tuple[str, list[str]]]:
-    left = [each.called.place for each in part_states(survey) if each.state == "silent"]
+    left = [
+        each.called.place
+        for each in part_states(survey)
+        if each.is_place and each.state == "silent"
+    ]
     if not left:
         return
     names = f": {'; '.join(named(each) for each in left)}" if len(left) <= _MOST_NAMED else ""

@@ -1,6 +1,7 @@
 /** Lone work: the watch set and stopped, and what to do and whom to tell when something goes wrong. */
 
 import { chips } from "/yard/chips.js"
+import { timeOf } from "/yard/clock.js"
 import { copy, one } from "/yard/dom.js"
 import { choose } from "/yard/question.js"
 import { telephone, alone as watch } from "/yard/watch.js"
@@ -21,12 +22,8 @@ export function alone(main) {
   main.append(copy("alone", {}, { start: () => watch.start(), well: () => watch.isWell(), rest }))
   const every = chips("Ask me every", EVERY, {
     chosen: [String(watch.state.everyMin)],
-    isSingle: true,
-    changed() {
-      const [chosen] = every.chosen()
-      if (chosen) watch.change({ everyMin: Number(chosen) })
-      else every.choose([String(watch.state.everyMin)])
-    },
+    isOwed: true,
+    changed: () => watch.change({ everyMin: Number(every.chosen()[0]) }),
   })
   one(main, "[data-every]").append(every.field)
   for (const name of FIELDS) {
@@ -48,6 +45,9 @@ export function alone(main) {
     const next = one(main, "[data-next-asked]")
     // It is read out whenever it changes: by the minute, not by the second.
     if (next.textContent !== words) next.textContent = words
+    one(main, "[data-due]").textContent = due
+      ? `That is at ${timeOf(new Date(due).toISOString())}, by the clock of this device.`
+      : ""
     for (const each of main.querySelectorAll("[data-if-on]")) each.toggleAttribute("hidden", !due)
     for (const each of main.querySelectorAll("[data-if-off]"))
       each.toggleAttribute("hidden", Boolean(due)) // fmt: skip

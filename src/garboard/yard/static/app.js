@@ -1,5 +1,6 @@
 /** The page: which view is shown, the two marks of what is saved where, the light, and the hand it is held in. */
 
+import { clockWords } from "/yard/clock.js"
 import { core } from "/yard/core.js"
 import { copy, one } from "/yard/dom.js"
 import { begin as beginEarlier } from "/yard/earlier.js"
@@ -51,6 +52,8 @@ async function show() {
   } catch (problem) {
     astray(problem)
   }
+  const clock = main.querySelector("[data-clock]")
+  if (clock) clock.textContent = clockWords()
   const heading = main.querySelector("h1")
   document.title = `${heading?.textContent ?? "Garboard"} · Garboard`
   heading?.setAttribute("tabindex", "-1")

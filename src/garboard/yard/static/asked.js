@@ -8,6 +8,7 @@ import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
 import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { sayOff } from "/yard/touch.js"
 
 /**
  * @typedef {{ fact: string, question: string, parts: number, fitting?: string, several?: boolean,
@@ -65,13 +66,17 @@ export async function asked(main) {
       {
         chosen: before,
         isSingle: !several,
-        changed() {
+        changed(off) {
           const chosen = answers
             .map(([value]) => value)
             .filter((value) => of.chosen().includes(String(value)))
-          turn = turn.then(() =>
+          const kept = turn.then(() =>
             state({ [fact]: several ? chosen : chosen[0] }, `${SAVED} ${question}.`),
           )
+          turn = kept.then((isKept) => {
+            if (isKept && off) takenOff(`${question}:`, off)
+          })
+          return kept
         },
       },
     )
@@ -83,13 +88,19 @@ export async function asked(main) {
     const of = chips(`${question} ${hangs(parts)}`, FITTED, {
       chosen: held.answers[fitting] ? [held.answers[fitting]] : [],
       isSingle: true,
-      changed() {
+      changed(off) {
         held.answers[fitting] = of.chosen()[0] ?? ""
         count()
         set(name, held).catch(() => say("This answer could not be held. Keep what she has now."))
+        if (off) takenOff(question, off)
       },
     })
     return of.field
+  }
+
+  /** @param {string} question @param {import("/yard/touch.js").Off} off */
+  function takenOff(question, { words, putBack }) {
+    sayOff(one(main, "[data-kept]"), { words: `${question} ${words}`, putBack })
   }
 
   function count() {
@@ -119,13 +130,10 @@ export async function asked(main) {
     )
     const isBare = !fitted.length && !open.length
     const words = open.length ? ` ${open.length} not answered or not known: looked for.` : ""
-    turn = turn.then(() =>
-      state(
-        { fitted, fitted_unknown: open, fitted_none: isBare || undefined },
-        `${SAVED} She has ${fitted.length}.${words}`,
-        true,
-      ),
-    )
+    const change = { fitted, fitted_unknown: open, fitted_none: isBare || undefined }
+    turn = turn.then(async () => {
+      await state(change, `${SAVED} She has ${fitted.length}.${words}`, true)
+    })
   }
 
   /**
@@ -134,10 +142,14 @@ export async function asked(main) {
    * @param {any} change what is undefined or empty is left out
    * @param {string} words
    * @param {boolean} [isOfFittings] whether what she has is stated with it
+   * @returns {Promise<boolean>} whether it was kept
    */
   async function state(change, words, isOfFittings = held.kept === boat()?.id) {
     const stands = boat()
-    if (!stands) return say(NO_BOAT)
+    if (!stands) {
+      say(NO_BOAT)
+      return false
+    }
     const whole = Object.entries({ ...stands.body, ...change })
     const body = Object.fromEntries(
       whole.filter(([, value]) => value !== undefined && value?.length !== 0),
@@ -146,8 +158,10 @@ export async function asked(main) {
       const { id } = await survey.keep("boat", body, { replaces: [stands.id], why: WHY })
       say(words)
       if (isOfFittings) await set(name, Object.assign(held, { kept: id }))
+      return true
     } catch {
       say("Not saved.")
+      return false
     }
   }
 

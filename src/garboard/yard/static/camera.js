@@ -13,6 +13,7 @@ import { doubtOf } from "/yard/sharpness.js"
 import { keyOf, placeOf } from "/yard/stands.js"
 import * as store from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { takeBack } from "/yard/touch.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
 
@@ -168,14 +169,17 @@ export async function camera(main, [key = ""]) {
   }
 
   async function back() {
-    if (!taken) return
-    try {
-      await survey.takeBack(taken, "taken by mistake, or taken again")
-      tell(`Taken back: ${sentence(taken, survey.plan)}.`)
-      taken = undefined
-    } catch {
-      tell("Not taken back.")
+    const photo = taken
+    if (!photo) return
+    taken = undefined
+    said.toggleAttribute("data-doubt", false)
+    const stands = () => {
+      taken = photo
+      count()
     }
+    const words = sentence(photo, survey.plan)
+    const why = "taken by mistake, or taken again"
+    if (!(await takeBack(said, photo, { words, why, putBack: stands }))) taken = photo
     count()
   }
 

@@ -1,12 +1,14 @@
 /** Choices as big buttons that stay pressed. */
 
 import { copy, made, one } from "/yard/dom.js"
+import { isDouble } from "/yard/touch.js"
 
 /**
  * @param {string} legend
  * @param {[string, string][]} options values and words
- * @param {{ chosen?: string[], isSingle?: boolean, isOwed?: boolean, changed?: () => void }} [about] `isOwed` where one
- *   always stays chosen
+ * @param {{ chosen?: string[], isSingle?: boolean, isOwed?: boolean,
+ *   changed?: (off?: import("/yard/touch.js").Off) => unknown }} [about] `isOwed` where one always stays chosen; `changed`
+ *   is told what a touch took off
  */
 export function chips(
   legend,
@@ -15,16 +17,21 @@ export function chips(
 ) {
   const field = /** @type {HTMLElement} */ (one(copy("choice", { legend }), "fieldset"))
   const pressed = new Set(chosen)
+  /** How the last touch left each. @type {Map<string, boolean>} */
+  const left = new Map()
   const buttons = options.map(([value, words]) => {
     const button = made("button", { type: "button", class: "second", "data-value": value }, words)
-    button.addEventListener("click", () => {
+    button.addEventListener("click", (event) => {
       const isOn = pressed.has(value)
-      if (isOwed && isOn) return
+      const isAsLeft = isOn === (left.get(value) ?? isOn)
+      // Where it was set anew since, as after another strike, a touch is no second one.
+      if ((isDouble(event, `${legend}: ${words}`) && isAsLeft) || (isOwed && isOn)) return
+      left.set(value, !isOn)
       if (isSingle || isOwed) pressed.clear()
       if (isOn) pressed.delete(value)
       else pressed.add(value)
       show()
-      changed?.()
+      changed?.(isOn ? { words, putBack: () => putBack(value) } : undefined)
     })
     return button
   })
@@ -32,6 +39,12 @@ export function chips(
     for (const each of buttons) {
       each.setAttribute("aria-pressed", String(pressed.has(each.dataset.value ?? "")))
     }
+  }
+  const putBack = (/** @type {string} */ value) => {
+    if (isSingle) pressed.clear()
+    pressed.add(value)
+    show()
+    return changed?.()
   }
   field.append(...buttons)
   show()

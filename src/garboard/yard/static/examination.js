@@ -6,6 +6,7 @@ import { copy, made, one } from "/yard/dom.js"
 import { choose } from "/yard/question.js"
 import { keyOf } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
+import { isDouble } from "/yard/touch.js"
 
 /** @typedef {import("/yard/part.js").Of} Of @typedef {import("/yard/store.js").Entry} Entry */
 
@@ -41,10 +42,11 @@ export function examination(of, quick) {
       each.toggleAttribute("hidden", !looks)
     one(sheet, "[data-share]").toggleAttribute("hidden", far.chosen()[0] !== "part")
   }
-  const changed = () => {
+  const changed = (/** @type {import("/yard/touch.js").Off | undefined} */ off = undefined) => {
     show()
     offer()
     hold(of.planned.key, "examination", stated())
+    if (off) of.takenOff(off)
   }
   const field = (/** @type {string} */ name) =>
     /** @type {HTMLInputElement} */ (one(sheet, `[name=${name}]`))
@@ -68,9 +70,9 @@ export function examination(of, quick) {
   const shares = chips("About how much of it", SHARES, {
     chosen: begun.share ? [begun.share] : [],
     isSingle: true,
-    changed() {
+    changed(off) {
       field("share").value = shares.chosen()[0] ?? ""
-      changed()
+      changed(off)
     },
   })
   const stated = () => ({
@@ -86,7 +88,11 @@ export function examination(of, quick) {
     copy(
       "examination",
       { called: calledFor() },
-      { keep: () => keep(), share: () => typed(), words: () => changed() },
+      {
+        keep: (event) => isDouble(event, "keep the examination") || keep(),
+        share: () => typed(),
+        words: () => changed(),
+      },
     ),
   )
   one(sheet, "[data-far]").append(far.field)
@@ -209,7 +215,7 @@ const lastLike = (of) =>
 /** @param {string} name @param {() => void} does */
 function act(name, does) {
   const button = made("button", { type: "button" }, name)
-  button.addEventListener("click", does)
+  button.addEventListener("click", (event) => isDouble(event, name) || does())
   return button
 }
 

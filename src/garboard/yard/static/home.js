@@ -1,6 +1,7 @@
 /** Home: the surveys on this device, those the desk offers, what the device has room for, light and hand. */
 
 import { chips } from "/yard/chips.js"
+import { momentOf } from "/yard/clock.js"
 import { copy, made, one } from "/yard/dom.js"
 import { forget as forgetEarlier } from "/yard/earlier.js"
 import { isBegun, writeAs, writer } from "/yard/entry.js"
@@ -128,7 +129,7 @@ async function refused(main) {
       made(
         "li",
         { class: "row" },
-        made("b", {}, `${called(entry, plans.get(entry.survey))}, ${entry.at.slice(11, 16)}`),
+        made("b", {}, `${called(entry, plans.get(entry.survey))}, ${momentOf(entry.at)}`),
         made("p", {}, refused.join(" ")),
       ),
     ),

@@ -1,8 +1,8 @@
 /** The instruments of the survey and their checks: before the first reading of each day, and once more at the end. */
 
+import { dayOf, hourOf, today } from "/yard/clock.js"
 import { copy, made, one } from "/yard/dom.js"
 import { beyond, plain } from "/yard/keys.js"
-import { today } from "/yard/pad_sets.js"
 import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
@@ -13,7 +13,7 @@ const WHEN = { before: "Check before use", during: "Check in between", after: "E
 /** @type {[string, string, string][]} */
 const FIELDS = [
   ["name", "What you call it", "as “moisture meter”"],
-  ["described", "What it is", "make, model and number, as its plate says"],
+  ["described", "What it is, as its plate says", "make, model and number"],
   ["scale", "Scale or range, if it has several", ""],
 ]
 
@@ -35,7 +35,7 @@ export const described = () => [
 
 /** Whether an instrument is still to be checked before its first reading of today. @param {string} name */
 export async function isCheckDue(name) {
-  const isDone = checksToday(name).some((each) => each.when !== "after")
+  const isDone = checksToday(name).some(({ body }) => body.when !== "after")
   return !isDone && (await setting(putOff(name))) !== today()
 }
 
@@ -44,12 +44,11 @@ export const putOffCheck = (name) => set(putOff(name), today())
 
 const putOff = (/** @type {string} */ name) => `check put off ${survey.id} ${name}`
 
-/** @param {string} name @returns {any[]} */
+/** @param {string} name @returns {import("/yard/store.js").Entry[]} */
 const checksToday = (name) =>
   survey
     .standing("instrument check")
-    .filter(({ at, body }) => body.instrument === name && at.slice(0, 10) === today())
-    .map((each) => each.body)
+    .filter(({ at, body }) => body.instrument === name && dayOf(at) === today())
 
 /**
  * The form of one check. Passed and failed are the two ways to keep it.
@@ -130,7 +129,7 @@ function list(main) {
 /** @param {HTMLElement} main @param {any} of */
 function row(main, of) {
   const checks = checksToday(of.name)
-  const isEnded = checks.some((each) => each.when === "after")
+  const isEnded = checks.some(({ body }) => body.when === "after")
   const held = copy(
     "instrument",
     {
@@ -168,8 +167,8 @@ function row(main, of) {
   return held
 }
 
-/** @param {any} check */
-function words({ when, on, expected, read, passed = true }) {
+/** @param {import("/yard/store.js").Entry} check */
+function words({ at, body: { when, on, expected, read, passed = true } }) {
   const figures = [
     expected === undefined ? "" : `${expected} expected`,
     read === undefined ? "" : `${read} read`,
@@ -178,6 +177,7 @@ function words({ when, on, expected, read, passed = true }) {
     `${WHEN[/** @type {When} */ (when)].toLowerCase()} on ${on}`,
     ...figures,
     passed ? "passed" : "failed",
+    `at ${hourOf(at)}`,
   ]
     .filter(Boolean)
     .join(", ")

@@ -3,6 +3,7 @@
 import { hold } from "/yard/begun.js"
 import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
+import { isDouble } from "/yard/touch.js"
 
 /** @typedef {import("/yard/part.js").Of} Of */
 
@@ -21,7 +22,10 @@ export function limitation(of) {
     how: unused.chosen(),
     ...Object.fromEntries(FIELDS.map((each) => [each, field(each).value.trim()])),
   })
-  const changed = () => hold(of.planned.key, "limitation", stated())
+  const changed = (/** @type {import("/yard/touch.js").Off | undefined} */ off = undefined) => {
+    hold(of.planned.key, "limitation", stated())
+    if (off) of.takenOff(off)
+  }
   const why = chips(
     "Why",
     part.limits.map((/** @type {string} */ each) => [each, reasons[each]]),
@@ -37,12 +41,14 @@ export function limitation(of) {
     part.how.map((/** @type {string} */ each) => [each, how[each]]),
     { chosen: begun.how, changed },
   )
-  sheet.append(copy("limitation", {}, { keep }))
+  sheet.append(
+    copy("limitation", {}, { keep: (event) => isDouble(event, "keep the limitation") || keep() }),
+  )
   one(sheet, "[data-why]").append(why.field)
   one(sheet, "[data-other-why]").append(otherWhy.field)
   one(sheet, "[data-unused]").append(unused.field)
   fill(begun)
-  for (const each of FIELDS) field(each).addEventListener("input", changed)
+  for (const each of FIELDS) field(each).addEventListener("input", () => changed())
   return sheet
 
   /** @param {any} from */

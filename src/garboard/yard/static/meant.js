@@ -1,14 +1,17 @@
-/** What the readings of a place mean so far, as the core says it; nothing before the calculations have started. */
+/** What the readings of a place mean so far, as the core says it; nothing while the calculations are starting. */
 
 import { core } from "/yard/core.js"
 import { copy, made, one } from "/yard/dom.js"
 import { capital } from "/yard/examination.js"
+import { covers, placesOf } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {{ what: string, value: string, said: string, caveats: string[], keys: string[] }} Meant */
 /** @typedef {import("/yard/stands.js").Planned} Planned */
 
 const SHOWN = 6
+/** What the core makes something of. */
+const READ = ["sounding", "reading set"]
 
 /** What all of a survey means, by its digest: it takes a phone seconds. @type {{ digest: string, results: Meant[] }} */
 let held = { digest: "", results: [] }
@@ -23,12 +26,15 @@ let working
  */
 export function meant(section, isOf) {
   const show = async () => {
-    if (!section.isConnected) return survey.removeEventListener("planned", show)
-    const results = await resultsNow()
-    if (!results) return
-    const keys = new Set(
-      survey.plan?.places.filter(isOf).map((/** @type {Planned} */ each) => each.key),
-    )
+    if (!section.isConnected) return left()
+    const results = await resultsNow().catch(() => null)
+    if (results === undefined) return
+    const places = /** @type {Planned[]} */ ((survey.plan?.places ?? []).filter(isOf))
+    if (results === null) {
+      section.hidden = !isRead(places)
+      return section.replaceChildren(copy("not-worked-out"))
+    }
+    const keys = new Set(places.map((each) => each.key))
     const here = results.filter((each) => each.keys.some((key) => keys.has(key)))
     section.hidden = here.length === 0
     section.replaceChildren(copy("meant"))
@@ -36,24 +42,40 @@ export function meant(section, isOf) {
     one(section, "[data-others]").append(...here.slice(SHOWN).map(row))
     one(section, "[data-rest]").toggleAttribute("hidden", here.length <= SHOWN)
   }
+  // With no calculations no plan comes after what was kept.
+  const changed = () => core.state === "failed" && show()
+  const left = () => {
+    survey.removeEventListener("planned", show)
+    survey.removeEventListener("changed", changed)
+    core.removeEventListener("state", show)
+  }
   survey.addEventListener("planned", show)
+  survey.addEventListener("changed", changed)
+  core.addEventListener("state", show)
   show()
   return show
 }
 
-/** @returns {Promise<Meant[] | undefined>} nothing where it cannot be worked out now */
+/** Whether there are readings or soundings of some places of which something could be said. @param {Planned[]} places */
+const isRead = (places) =>
+  survey
+    .standing()
+    .filter(({ kind }) => READ.includes(kind))
+    .flatMap(placesOf)
+    .some((stated) => places.some((each) => covers(stated, each)))
+
+/**
+ * @returns {Promise<Meant[] | undefined>} nothing while the calculations are starting
+ * @throws where it cannot be worked out on this device now
+ */
 async function resultsNow() {
+  if (core.state === "failed") throw new Error("There are no calculations on this device.")
   while (core.state === "ready" && survey.plan) {
     if (held.digest === survey.plan.digest) return held.results
     working ??= work().finally(() => {
       working = undefined
     })
-    try {
-      await working
-    } catch {
-      // What it means is said at the desk.
-      return
-    }
+    await working
   }
 }
 

@@ -3,6 +3,7 @@
 import { hold } from "/yard/begun.js"
 import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
+import { isDouble } from "/yard/touch.js"
 
 /** @typedef {import("/yard/part.js").Of} Of */
 
@@ -25,16 +26,21 @@ export function observation(of) {
     defect: defect.chosen(),
     ...Object.fromEntries(FIELDS.map((each) => [each, field(each).value.trim()])),
   })
-  const changed = () => hold(of.planned.key, "observation", stated())
+  const changed = (/** @type {import("/yard/touch.js").Off | undefined} */ off = undefined) => {
+    hold(of.planned.key, "observation", stated())
+    if (off) of.takenOff(off)
+  }
   const defect = chips("Is it a defect?", [["defect", "It is a defect"]], {
     chosen: begun.defect,
     changed,
   })
-  sheet.append(copy("observation", {}, { keep }))
+  sheet.append(
+    copy("observation", {}, { keep: (event) => isDouble(event, "keep the observation") || keep() }),
+  )
   one(sheet, "[data-defect]").append(defect.field)
   for (const each of FIELDS) {
     field(each).value = begun[each] ?? ""
-    field(each).addEventListener("input", changed)
+    field(each).addEventListener("input", () => changed())
   }
   return sheet
 

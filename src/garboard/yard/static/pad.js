@@ -11,11 +11,12 @@ import { beginSets, keepReading, standingSet } from "/yard/pad_sets.js"
 import { Sheet, symbol } from "/yard/pad_sheet.js"
 import { where } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
+import { isDouble, takeBack } from "/yard/touch.js"
 
 /** @typedef {import("/yard/pad_sheet.js").Spot} Spot */
 /** @typedef {import("/yard/pad_choices.js").State} State */
 /** @typedef {Spot & { part: string, side: string, number?: number }} Place */
-/** @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, at?: number }} Done */
+/** @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, mark: any, at?: number }} Done */
 
 const AHEAD = 60
 /** @type {[string, string][]} */
@@ -83,7 +84,7 @@ class HullPad {
           reference: () => this.#turnReference(),
           original: () => this.#askOriginal(),
           numbers: () => this.#byNumbers(),
-          back: () => this.#takeBack(),
+          back: (event) => isDouble(event, "take back") || this.#takeBack(),
         },
       ),
     )
@@ -148,18 +149,26 @@ class HullPad {
   /** @param {Place} place @param {string} heard @param {number} [at] */
   async #sound(place, heard, at) {
     const key = `${++this.#count}`
-    this.#sheet.mark(key, { at: place, heard })
+    const mark = { at: place, heard }
+    this.#sheet.mark(key, mark)
     const { hammer } = this.#state
     const body = { place, heard, ...(hammer ? { hammer } : {}) }
     const past = this.#pastEnd(place)
-    await this.#kept(key, `${heard}, ${where(place)}`, survey.keep("sounding", body), at, past)
+    const done = { key, words: `${heard}, ${where(place)}`, mark, at }
+    await this.#kept(done, survey.keep("sounding", body), past)
   }
 
   /** @param {Place} place @param {string} digits @param {number} [at] */
   #read(place, digits, at) {
     const key = `${++this.#count}`
     const { reference, set, head, original } = this.#state
-    this.#sheet.mark(key, { at: place, words: digits })
+    const done = {
+      key,
+      words: `${digits}, ${where(place)}`,
+      mark: { at: place, words: digits },
+      at,
+    }
+    this.#sheet.mark(key, done.mark)
     this.#last = digits
     const reading = {
       place,
@@ -174,25 +183,25 @@ class HullPad {
       // The set may have begun with a reading that was still on its way when this one was typed.
       const begun = this.#begun.get(head) ?? set
       const keeping = keepReading(begun, head, reading, where(place), of)
-      const entry = await this.#kept(key, `${digits}, ${where(place)}`, keeping, at, past)
+      const entry = await this.#kept(done, keeping, past)
       if (!entry || entry.replaces.length) return
       this.#begun.set(head, entry.id)
       if (this.#state.head === head) this.#choices.began(entry.id)
     })
   }
 
-  /** @param {string} key @param {string} words @param {Promise<import("/yard/store.js").Entry>} keeping @param {number} [at] @param {string} [past] */
-  async #kept(key, words, keeping, at, past) {
+  /** @param {Omit<Done, "entry">} done @param {Promise<import("/yard/store.js").Entry>} keeping @param {string} past */
+  async #kept(done, keeping, past) {
     let entry
     try {
       entry = await keeping
     } catch {
-      this.#sheet.unmark([key])
+      this.#sheet.unmark([done.key])
       return this.#say(NOT_SAVED, true)
     }
-    this.#sheet.saved(key)
-    this.#done.push({ entry, key, words, at })
-    this.#say(beside(`Saved: ${words}.`, past))
+    this.#sheet.saved(done.key)
+    this.#done.push({ ...done, entry })
+    this.#say(beside(`Saved: ${done.words}.`, past))
     navigator.vibrate?.(15)
     return entry
   }
@@ -202,21 +211,23 @@ class HullPad {
     if (!last) {
       return this.#say("Nothing was placed since the pad was opened. The walk has all that was.")
     }
-    const { entry, key, words, at } = last
+    const { entry, key, words, mark, at } = last
     const stands = survey.standing(entry.kind).some((each) => each.id === entry.id)
     if (!stands) {
       return this.#say("It was corrected elsewhere since. Take it back at the desk.")
     }
     this.#done.pop()
-    try {
-      await survey.takeBack(entry, MISTAKE)
-    } catch {
+    const putBack = () => {
+      this.#sheet.mark(key, mark)
+      this.#sheet.saved(key)
       this.#done.push(last)
-      return this.#say(NOT_SAVED, true)
+      if (at !== undefined) this.#step(at + 1)
     }
+    const isTakenBack = await takeBack(this.#said, entry, { words, why: MISTAKE, putBack })
+    this.#said.toggleAttribute("data-wrong", !isTakenBack)
+    if (!isTakenBack) return this.#done.push(last)
     this.#sheet.unmark([key])
-    this.#say(`Taken back: ${words}.`)
-    if (at !== undefined && this.#state.walk) this.#step(at)
+    if (at !== undefined) this.#step(at)
   }
 
   /** @param {Spot} spot @returns {Place} */

@@ -3,14 +3,13 @@
  * each day begins sets of its own, so that two hands never correct the same one.
  */
 
-import { localTime, writer } from "/yard/entry.js"
+import { dayOf, today } from "/yard/clock.js"
+import { writer } from "/yard/entry.js"
 import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
 /** @typedef {{ name: string, quantity: string, unit: string, instrument: string, scale?: string, mode?: string, electrode?: string, calibration?: string, through_coating?: boolean }} Head */
-
-export const today = () => localTime(new Date()).slice(0, 10)
 
 /** The ids of sets that were begun in this browser. @type {Set<string>} */
 let own = new Set()
@@ -26,7 +25,7 @@ export function allSets() {
     .standing("reading set")
     .map((entry) => {
       const root = first(entry, byId)
-      const isOwn = own.has(root.id) && root.at.slice(0, 10) === today()
+      const isOwn = own.has(root.id) && dayOf(root.at) === today()
       return { id: root.id, entry, isOwn }
     })
     .sort((one, other) => Number(other.isOwn) - Number(one.isOwn))

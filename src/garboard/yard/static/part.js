@@ -10,9 +10,10 @@ import { memo } from "/yard/memo.js"
 import { observation } from "/yard/observation.js"
 import { keepFile, told } from "/yard/photo.js"
 import { recorded, said as sentence } from "/yard/recorded.js"
-import { isOwed, nextOwed, placeOf, standings } from "/yard/stands.js"
+import { isOwed, isPlace, nextOwed, placeOf, standings } from "/yard/stands.js"
 import { set } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { sayOff, takeBack } from "/yard/touch.js"
 
 /**
  * What the pieces of the page share: the place as planned and as entries state it, its part of the catalogue, the
@@ -22,7 +23,8 @@ import { survey } from "/yard/survey.js"
  *   how: Record<string, string>, reasons: Record<string, string>, kinds?: Record<string, string>,
  *   begun: Record<string, any>,
  *   keep: (kind: string, body: any, about?: any) => Promise<boolean>,
- *   takeBack: (entry: import("/yard/store.js").Entry, why: string) => Promise<void>,
+ *   takeBack: (entry: import("/yard/store.js").Entry, why: string) => Promise<boolean>,
+ *   takenOff: (off: import("/yard/touch.js").Off) => void,
  *   said: (words: string) => void }} Of
  */
 
@@ -40,10 +42,11 @@ export async function part(main, [key = ""]) {
     )
     return
   }
+  const alike = all.filter((each) => isPlace(each) === isPlace(planned))
   const known = survey.plan.parts[planned.part]
   main.append(
     copy("part", {
-      zone: `${planned.at} of ${all.length}, ${planned.zone}`,
+      zone: `${planned.at} of ${alike.length}, ${planned.zone}`,
       name: planned.name,
       caution: known.caution,
       steps: known.steps,
@@ -73,14 +76,8 @@ export async function part(main, [key = ""]) {
         return false
       }
     },
-    async takeBack(entry, why) {
-      try {
-        await survey.takeBack(entry, why)
-        of.said("Taken back; saved on this device.")
-      } catch {
-        of.said("Not taken back.")
-      }
-    },
+    takeBack: (entry, why) => takeBack(status, entry, { words: sentence(entry, of), why }),
+    takenOff: (off) => sayOff(status, off),
     said(words) {
       status.textContent = words
     },
@@ -141,9 +138,14 @@ function shown(of, main) {
     const at = all.findIndex((each) => each.key === key)
     one(main, "[data-stands]").textContent = all[at]?.words ?? ""
     const next = nextOwed(all, key)
-    way(main, "[data-next]", next, next ? `Next: ${next.name}` : "Nothing is left: to the list")
-    way(main, "[data-after]", all[at + 1], "One on")
-    way(main, "[data-before]", all[at - 1], "One back")
+    way(
+      main,
+      "[data-next]",
+      next,
+      next ? `Next: ${next.name}` : "Nothing is left: before the ladder",
+    )
+    way(main, "[data-after]", all[at + 1], "The part after")
+    way(main, "[data-before]", all[at - 1], "The part before")
     const isOpen = Boolean(all[at] && isOwed(all[at]))
     one(main, "[data-quick]").toggleAttribute("hidden", !isOpen)
     one(main, "[data-next]").classList.toggle("second", isOpen)

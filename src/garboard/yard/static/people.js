@@ -4,6 +4,7 @@ import { begun, hold } from "/yard/begun.js"
 import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
 import { survey } from "/yard/survey.js"
+import { sayTakenOff } from "/yard/touch.js"
 
 /** By what is typed here and not kept yet; no part has this key. */
 export const HELD = "people"
@@ -12,10 +13,10 @@ const FIELDS = ["name", "role", "who", "said"]
 
 /**
  * @param {HTMLElement} section where it is shown
- * @param {(words: string) => void} say
+ * @param {Element} line where what was kept is said
  * @returns {Promise<() => void>} what ends it
  */
-export async function people(section, say) {
+export async function people(section, line) {
   const typed = (await begun())[HELD]?.[FORM] ?? {}
   section.append(copy("people", {}, { add, told }))
   const field = (/** @type {string} */ name) =>
@@ -30,7 +31,7 @@ export async function people(section, say) {
   return () => survey.removeEventListener("changed", show)
 
   function show() {
-    const known = survey.standing("person")
+    const known = byName()
     const focused = /** @type {HTMLElement | null} */ (document.activeElement)?.dataset.value
     const there = chips(
       "There today",
@@ -63,7 +64,9 @@ export async function people(section, say) {
     const { attended, ...rest } = body
     const isNow = attended === false
     const why = isNow ? "there today after all" : "not there"
-    await kept("person", isNow ? rest : { ...rest, attended: false }, { replaces: [id], why })
+    const about = { replaces: [id], why }
+    const turned = await kept("person", isNow ? rest : { ...rest, attended: false }, about)
+    if (turned && !isNow) sayTakenOff(line, line.textContent ?? "", () => turn(turned))
     // Where it was not kept the choice goes back to what stands.
     show()
   }
@@ -88,24 +91,32 @@ export async function people(section, say) {
 
   /** @param {"person" | "told"} kind @param {any} body @param {any} [about] */
   async function kept(kind, body, about) {
-    if (isKeeping) return false
+    if (isKeeping) return
     isKeeping = true
     try {
-      await survey.keep(kind, body, about)
+      const made = await survey.keep(kind, body, about)
       say(`Saved on this device: ${kind === "told" ? `told by ${body.who}` : inWords(body)}.`)
-      return true
+      return made
     } catch {
       say("Not saved.")
-      return false
     } finally {
       isKeeping = false
     }
   }
+
+  /** @param {string} words */
+  function say(words) {
+    line.textContent = words
+  }
 }
+
+/** By name, so that none moves under the finger that touched them. */
+const byName = () =>
+  survey.standing("person").sort((one, other) => one.body.name.localeCompare(other.body.name))
 
 /** The names of whoever is known, to be chosen from. @returns {HTMLElement[]} */
 export const offered = () => {
-  const names = new Set(survey.standing("person").map(({ body }) => body.name))
+  const names = new Set(byName().map(({ body }) => body.name))
   return [...names].map((value) => made("option", { value }))
 }
 

@@ -1,5 +1,6 @@
 /** What was recorded of a part, each with where it is held, to be looked at, heard, or taken back. */
 
+import { momentOf } from "/yard/clock.js"
 import { copy, made, one, redraw } from "/yard/dom.js"
 import { capital, inWords } from "/yard/examination.js"
 import { caption } from "/yard/photo.js"
@@ -47,7 +48,7 @@ async function row(of, entry, held, urls) {
     "recorded",
     {
       what,
-      when: [entry.at.slice(11, 16), mark(held), ...rest].join(", "),
+      when: [momentOf(entry.at), mark(held), ...rest].join(", "),
       refused: held?.refused && `The desk refused it: ${held.refused.join(" ")}`,
     },
     {

@@ -1,10 +1,11 @@
 /** Before the ladder goes away: everything not looked at, not said or not yet on the desk, each one touch from being dealt with. */
 
 import { begun } from "/yard/begun.js"
+import { timeOf } from "/yard/clock.js"
 import { core } from "/yard/core.js"
 import { copy, made, one, redraw } from "/yard/dom.js"
 import { HELD as PEOPLE } from "/yard/people.js"
-import { isOwed, standings } from "/yard/stands.js"
+import { isOwed, isPlace, standings } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
 import { endVisit, HELD, openVisit, since } from "/yard/visit.js"
@@ -20,6 +21,7 @@ const SORTS = [
   ["limitations", "Limitations without words", "part"],
   ["photographs", "Photographs missing", "camera"],
   ["instruments", "Instruments to check once more", "instruments"],
+  ["duties", "Duties of your own", "part"],
 ]
 
 /** @param {HTMLElement} main */
@@ -50,7 +52,7 @@ export async function red(main) {
   const visit = () => {
     const going = openVisit()
     const was = ended
-      ? `Saved on this device: it ended at ${ended.body.ended.slice(11, 16)}.`
+      ? `Saved on this device: it ended at ${timeOf(ended.body.ended)}.`
       : "None is under way."
     say(going ? `Under way since ${since(going)}.` : was)
     one(main, "[data-act=end]").toggleAttribute("hidden", !going)
@@ -132,7 +134,7 @@ function planned() {
       /** @type {string} */ what,
       /** @type {string} */ act,
     ) => ({
-      sort,
+      sort: isPlace(each) ? sort : "duties",
       where: each.name,
       what,
       do: act,

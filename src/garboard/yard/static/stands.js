@@ -5,8 +5,9 @@ import { survey } from "/yard/survey.js"
 /**
  * @typedef {import("/yard/store.js").Entry} Entry
  * @typedef {{ key: string, part: string, side: string | null, number: number | null, name: string, why: string,
- *   state: string, words: string, is_found: boolean, unused: string[], asks?: string[], stretch: string, zone: string }} Planned
- * @typedef {Planned & { at: number }} Standing with its number on the walk
+ *   is_place?: boolean, state: string, words: string, is_found: boolean, unused: string[], asks?: string[],
+ *   stretch: string, zone: string }} Planned
+ * @typedef {Planned & { at: number }} Standing with its number on the walk, or among the duties
  */
 
 const SILENT = { state: "silent", words: "nothing recorded", is_found: false, unused: [] }
@@ -61,21 +62,26 @@ export const where = ({ station_m, level_m }) =>
     .filter(Boolean)
     .join(", ")
 
-/** Every place of the walk, in its order. @returns {Standing[]} */
+/** Whether it is a place of the boat, no duty of the surveyor's own; a plan made before they were told apart has no word of it. @param {Planned} planned */
+export const isPlace = ({ is_place = true }) => is_place
+
+/** Every place of the walk, in its order, then the duties. @returns {Standing[]} */
 export function standings() {
-  const places = survey.plan?.places ?? []
-  if (!survey.isWhole)
-    return places.map((/** @type {Planned} */ each, /** @type {number} */ at) => ({
-      ...each,
-      ...UNREAD,
-      at: at + 1,
-    }))
+  const places = /** @type {Planned[]} */ (survey.plan?.places ?? [])
+  const duties = places.filter((each) => !isPlace(each))
+  const walked = places.length - duties.length
+  const numbered = (/** @type {Planned} */ each, /** @type {number} */ at) => ({
+    ...each,
+    at: 1 + (isPlace(each) ? at : at - walked),
+  })
+  const all = [...places.filter(isPlace), ...duties].map(numbered)
+  if (!survey.isWhole) return all.map((each) => ({ ...each, ...UNREAD }))
   const traces = tracesByPart()
-  return places.map((/** @type {Planned} */ each, /** @type {number} */ at) => {
+  return all.map((each) => {
     const here = since(each, traces.get(each.part) ?? [])
     // Where both tell the same, the plan tells it in better words; else it is of before.
     const isPlanned = here.state === (OPEN.includes(each.state) ? each.state : RECORDED.state)
-    return { ...each, ...(!isPlanned && here), at: at + 1 }
+    return { ...each, ...(!isPlanned && here) }
   })
 }
 
@@ -83,14 +89,17 @@ export function standings() {
 export const isOwed = (standing) => standing.state === SILENT.state
 
 /**
- * The next place that has nothing recorded, on the walk after a place; from its beginning once more at the end.
+ * The next that has nothing recorded, on the walk after a place; from its beginning once more at the end. Places come
+ * before duties, and where one is at a duty, the other duties before the places.
  *
  * @param {Standing[]} all @param {string} [after] the key of a place
  * @returns {Standing | undefined}
  */
 export function nextOwed(all, after) {
   const from = all.findIndex((each) => each.key === after) + 1
-  return [...all.slice(from), ...all.slice(0, Math.max(0, from - 1))].find(isOwed)
+  const onward = [...all.slice(from), ...all.slice(0, Math.max(0, from - 1))].filter(isOwed)
+  const here = all[from - 1]
+  return onward.find((each) => isPlace(each) === (!here || isPlace(here))) ?? onward[0]
 }
 
 /** How a place stands by what is held here alone. @param {Planned} called @param {[Entry, any][]} traces */

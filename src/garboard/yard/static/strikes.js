@@ -4,6 +4,7 @@
  */
 
 import { chips } from "/yard/chips.js"
+import { momentOf } from "/yard/clock.js"
 import { core } from "/yard/core.js"
 import { copy, made, one } from "/yard/dom.js"
 import { sha256Of } from "/yard/entry.js"
@@ -13,6 +14,7 @@ import { beyond, plain } from "/yard/keys.js"
 import { keyOf, placeOf, where } from "/yard/stands.js"
 import * as store from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { isDouble, takeBack } from "/yard/touch.js"
 import { waveOf } from "/yard/wave.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
@@ -47,7 +49,9 @@ const sounds = new Map()
 
 /** @param {HTMLElement} main @param {string[]} address the key of the place */
 export async function strikes(main, [key = ""]) {
-  main.append(copy("strikes", {}, { listen, back }))
+  main.append(
+    copy("strikes", {}, { listen, back: (event) => isDouble(event, "take back") || back() }),
+  )
   // What is heard here is of this boat, also where it is kept after she was left.
   const of = survey.id
   const setting = `strikes ${of}`
@@ -283,15 +287,17 @@ export async function strikes(main, [key = ""]) {
     if (!current) return
     const { place, hammer } = current.body
     const before = soundingsOf(here()).get(current.id)
+    const words = `${capital(chosen ?? before?.body.heard)}, ${located(place)}`
     try {
-      if (!chosen && before) await survey.takeBack(before, "touched by mistake")
-      else if (chosen)
+      if (!chosen && before) await takeBack(said, before, { words, why: "touched by mistake" })
+      else if (chosen) {
         await survey.keep(
           "sounding",
           { place, heard: chosen, ...(hammer && { hammer }) },
           before ? { of, replaces: [before.id], why: "heard again" } : { of },
         )
-      tell(chosen ? `Saved on this device. ${capital(chosen)}, ${located(place)}.` : "Taken back.")
+        tell(`Saved on this device. ${words}.`)
+      }
     } catch {
       unsaved()
     }
@@ -300,12 +306,8 @@ export async function strikes(main, [key = ""]) {
 
   async function back() {
     if (!current) return
-    try {
-      await survey.takeBack(current, "not a strike, or struck by mistake")
-      tell("The strike is taken back.")
-    } catch {
-      tell("Not taken back.")
-    }
+    const words = `the strike, ${located(current.body.place)}`
+    await takeBack(said, current, { words, why: "not a strike, or struck by mistake" })
     current = here().at(-1)
     changed()
   }
@@ -344,7 +346,7 @@ export async function strikes(main, [key = ""]) {
       "strike",
       {
         what: own ? `${capital(own.body.heard)} by your ear; ${words}` : capital(words ?? ""),
-        when: `${entry.at.slice(11, 19)}, ${located(entry.body.place)}`,
+        when: `${momentOf(entry.at)}${entry.at.slice(16, 19)}, ${located(entry.body.place)}`,
       },
       {
         choose() {

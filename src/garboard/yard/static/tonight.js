@@ -1,5 +1,6 @@
 /** What is told by telephone tonight: one page, provisional, made on this device, and the record that it was told. */
 
+import { dayOf, hourOf } from "/yard/clock.js"
 import { core } from "/yard/core.js"
 import { copy, made, one } from "/yard/dom.js"
 import { offered } from "/yard/people.js"
@@ -103,7 +104,7 @@ function logged(main) {
       made(
         "li",
         { class: "row" },
-        `${body.with_whom}, ${at.slice(0, 10)} at ${at.slice(11, 16)}. ${body.words.split("\n")[0]}`,
+        `${body.with_whom}, ${dayOf(at)} at ${hourOf(at)}. ${body.words.split("\n")[0]}`,
       ),
     ),
   )

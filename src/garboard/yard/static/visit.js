@@ -2,11 +2,13 @@
 
 import { begun, hold } from "/yard/begun.js"
 import { chips } from "/yard/chips.js"
+import { clocksApart, dayOf, timeOf, today, zone } from "/yard/clock.js"
 import { copy, one } from "/yard/dom.js"
 import { localTime } from "/yard/entry.js"
 import { beyond, plain } from "/yard/keys.js"
 import { people } from "/yard/people.js"
 import { survey } from "/yard/survey.js"
+import { sayOff } from "/yard/touch.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
 
@@ -41,12 +43,8 @@ export const endVisit = ({ id, body }) =>
   )
 
 /** When it began by the clock of this device: the time, or the day where that is not today. @param {Entry} visit */
-export const since = ({ body: { began } }) => {
-  const here = localTime(new Date(began))
-  return here.slice(0, 10) === localTime(new Date()).slice(0, 10)
-    ? here.slice(11, 16)
-    : here.slice(0, 10)
-}
+export const since = ({ body: { began } }) =>
+  dayOf(began) === today() ? timeOf(began) : dayOf(began)
 
 /** @param {HTMLElement} main */
 export async function visit(main) {
@@ -65,13 +63,13 @@ export async function visit(main) {
   one(main, "[data-lies]").append(lies.field)
   for (const each of FIELDS) {
     field(each).value = typed[each] ?? before[each] ?? ""
-    field(each).addEventListener("input", changed)
+    field(each).addEventListener("input", () => changed())
   }
   let isKeeping = false
   /** @type {Entry | undefined} what was kept here last, while it can be taken back */
   let done
   stand()
-  const ended = await people(one(main, "[data-people]"), say)
+  const ended = await people(one(main, "[data-people]"), one(main, "[data-kept]"))
   if (!survey.plan?.lying) say(WORDLESS)
   survey.addEventListener("changed", stand)
   return {
@@ -84,12 +82,15 @@ export async function visit(main) {
   function stand() {
     const going = openVisit()
     one(main, "[data-stands]").textContent = going
-      ? `Under way since ${since(going)} by the clock of this device. What is measured later is added here.`
-      : "It begins now, by the clock of this device. Say how she lies; the rest can be added later."
+      ? `Under way since ${since(going)}, by the clock of this device. What is measured later is added here.`
+      : `It begins now, by the clock of this device, which is set to ${zone()}. Say how she lies; the rest can be added later.`
     one(main, "[data-act=keep]").textContent = going ? "Keep what was added" : "Begin the visit"
     one(main, "[data-act=keep]").classList.toggle("second", Boolean(going))
     for (const each of main.querySelectorAll("[data-if-open]"))
       each.toggleAttribute("hidden", !going)
+    const apart = clocksApart(survey.entries)
+    one(main, "[data-apart]").textContent = apart
+    one(main, "[data-apart]").toggleAttribute("hidden", !apart)
     const isLast = survey.standing("conditions").some(({ id }) => id === done?.id)
     one(main, "[data-act=back]").toggleAttribute("hidden", !isLast)
   }
@@ -101,8 +102,10 @@ export async function visit(main) {
     }
   }
 
-  function changed() {
+  /** @param {import("/yard/touch.js").Off} [off] */
+  function changed(off) {
     hold(HELD, FORM, stated()).catch(() => say("This could not be held. Keep it now."))
+    if (off) sayOff(one(main, "[data-kept]"), off)
   }
 
   async function keep() {

@@ -2,7 +2,7 @@
 
 import { leadToAsked } from "/yard/asked.js"
 import { copy, one } from "/yard/dom.js"
-import { isOwed, nextOwed, standings } from "/yard/stands.js"
+import { isOwed, isPlace, nextOwed, standings } from "/yard/stands.js"
 import { setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
 import { openVisit, since } from "/yard/visit.js"
@@ -11,6 +11,7 @@ import { openVisit, since } from "/yard/visit.js"
 
 const ROW_REM = 3.5
 const HEAD_REM = 4
+const READING = "what was recorded is being read"
 
 /** @param {HTMLElement} main */
 export function walk(main) {
@@ -44,7 +45,7 @@ export function walk(main) {
     const sections = inStretches(all).map(([slug, some]) => stretch(slug, some, rows))
     list.replaceChildren(...sections)
     stretches.replaceChildren(
-      new Option("Go to a stretch", ""),
+      new Option("To a stretch", ""),
       ...inStretches(all).map(([slug, [first]]) => new Option(first?.zone, slug)),
     )
     sought()
@@ -145,18 +146,29 @@ function mark(row, { state, words, is_found }) {
   shape.toggleAttribute("data-amiss", is_found)
 }
 
-/** How many have something recorded, in all and by stretch. @param {HTMLElement} main @param {Standing[]} all */
+/** How many places have something recorded, the duties counted apart; and so by stretch. @param {HTMLElement} main @param {Standing[]} all */
 function count(main, all) {
-  const done = (/** @type {Standing[]} */ some) =>
-    survey.isWhole
-      ? `${some.filter((each) => !isOwed(each)).length} of ${some.length} recorded`
-      : `${some.length}, what was recorded is being read`
+  const places = all.filter(isPlace)
+  const duties = all.filter((each) => !isPlace(each))
+  const whole = [
+    `${done(places)} places${survey.isWhole ? " recorded" : ""}`,
+    ...(duties.length ? [`duties of your own: ${done(duties)}`] : []),
+    ...(survey.isWhole ? [] : [READING]),
+  ]
   one(main, "[data-count]").textContent = all.length
-    ? done(all)
+    ? whole.join("; ")
     : "Nothing is called for yet: state the boat and the instruction at the desk."
   for (const [slug, some] of inStretches(all))
-    one(main, `[data-stretch="${CSS.escape(slug)}"] [data-count-here]`).textContent = done(some)
+    one(main, `[data-stretch="${CSS.escape(slug)}"] [data-count-here]`).textContent = survey.isWhole
+      ? `${done(some)} recorded`
+      : `${done(some)}, ${READING}`
 }
+
+/** How many of some have something recorded; all there are, while that is not known. @param {Standing[]} some */
+const done = (some) =>
+  survey.isWhole
+    ? `${some.filter((each) => !isOwed(each)).length} of ${some.length}`
+    : `${some.length}`
 
 /** By words of the name, by the number on the walk, or by that of the part. @param {Standing} each @param {string} wanted */
 function isSought(each, wanted) {
