@@ -9,7 +9,14 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    expect,
+    sync_playwright,
+)
 
 from garboard.desk.access import COOKIE
 from garboard.desk.app import application
@@ -19,6 +26,10 @@ from garboard.store import accounts, sessions
 
 DEMO = Path(__file__).parents[2] / "demo"
 CHROMIUM = "/usr/bin/chromium"
+PATIENCE_S = 60
+"""How long a page may take; far longer than it does on a machine that has nothing else to do."""
+
+expect.set_options(timeout=PATIENCE_S * 1000)
 
 
 @dataclass(frozen=True)
@@ -55,12 +66,13 @@ def served(tmp_path: Path, empty_store: Path) -> Iterator[Served]:
         yield Served(desk, f"http://localhost:{_port(server, thread)}", token)
     finally:
         server.should_exit = True
-        thread.join(20)
+        thread.join(PATIENCE_S)
         desk.close()
+        assert not thread.is_alive(), "the server did not end"
 
 
 def _port(server: uvicorn.Server, thread: threading.Thread) -> int:
-    until = time.monotonic() + 30
+    until = time.monotonic() + PATIENCE_S
     while not server.started:
         assert thread.is_alive(), "the server did not start"
         assert time.monotonic() < until, "the server did not start"
@@ -81,6 +93,7 @@ def open_page(chromium: Browser, served: Served) -> Iterator[Callable[..., Page]
             viewport={"width": width, "height": 900},
             color_scheme="dark" if dark else "light",
         )
+        context.set_default_timeout(PATIENCE_S * 1000)
         contexts.append(context)
         if signed_in:
             context.add_cookies([{"name": COOKIE, "value": served.token, "url": served.address}])

@@ -12,7 +12,6 @@ from playwright.sync_api import Browser, Page, Route, expect
 from garboard.desk.access import COOKIE
 
 ELSEWHERE = "http://desk.example"
-expect.set_options(timeout=30_000)
 
 
 @pytest.fixture

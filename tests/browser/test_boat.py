@@ -10,7 +10,6 @@ from playwright.sync_api import Page, expect
 from garboard.notebook.body import Boat
 
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 
 
 @pytest.fixture

@@ -7,7 +7,6 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 
 
 def enquire(open_page: Open) -> Page:

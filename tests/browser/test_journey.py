@@ -12,7 +12,6 @@ from shots import shot
 from garboard.notebook.body import Examination, Finding, Limitation, Photo, Sounding
 
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 CLEAR = ("serious", "critical")
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 from shots import shot
 
 from garboard.desk.context import Desk
@@ -26,8 +26,6 @@ class Served(Protocol):
 
     desk: Desk
 
-
-expect.set_options(timeout=30_000)
 
 PIECE = 4 * 2**20
 
@@ -384,3 +382,18 @@ def test_what_is_here_when_the_page_is_closed_is_said_and_kept_when_it_is_opened
     assert sorted(each.file for each in added) == ["one.jpg", "two.jpg"]
     page.reload()
     expect(page.get_by_text("not kept yet")).to_have_count(0)
+
+
+def test_what_is_chosen_before_the_page_is_ready_is_sent_all_the_same(
+    open_page: Open, demo: str, tmp_path: Path
+) -> None:
+    page = open_page(f"{demo}/history")
+
+    def chosen_early(route: Route) -> None:
+        choose(page, files(tmp_path, keel=shot()))
+        route.continue_()
+
+    page.route("**/upload_form.js", chosen_early)
+    page.goto(f"{demo}/photographs")
+
+    expect(page.get_by_text("1 of 1 kept.")).to_be_visible()

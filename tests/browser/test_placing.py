@@ -17,7 +17,6 @@ from garboard.notebook.fold import Survey
 
 BASE = f"/s/{SURVEY}"
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 
 PORT = panel_for(hull_of(QUILLET), "port-shell")
 METER = Instrument(name="meter", described="a meter", quantity="moisture", unit="scale")

@@ -6,7 +6,6 @@ import pytest
 from playwright.sync_api import Page, expect
 
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 
 
 @pytest.fixture

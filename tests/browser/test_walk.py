@@ -6,14 +6,13 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import Served
 from cast import QUILLET, SURVEY, entry
-from playwright.sync_api import Dialog, Page, expect
+from playwright.sync_api import Dialog, Page, Route, expect
 
 from garboard.notebook.body import Boat, Examination, Instruction
 from garboard.notebook.fold import Survey
 
 BASE = f"/s/{SURVEY}"
 Open = Callable[..., Page]
-expect.set_options(timeout=30_000)
 
 
 @pytest.fixture(autouse=True)
@@ -146,3 +145,23 @@ def test_nothing_on_the_pages_of_the_walk_bars_anybody(
 
     assert [(each["id"], each["nodes"][0]["target"]) for each in found.response["violations"]] == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_nothing_is_typed_into_a_line_while_it_is_being_kept(open_page: Open, served: Served) -> None:  # fmt: skip
+    page = open_page(f"{BASE}/schedule/typing")
+    cells = page.locator("#line-1 input")
+    open_to_typing: list[bool] = []
+
+    def look(route: Route) -> None:
+        open_to_typing.append(cells.first.is_editable())
+        route.continue_()
+
+    page.route("**/schedule/typing/*", look)
+    cells.first.focus()
+    page.keyboard.type("w")
+    page.keyboard.press("Tab")
+    page.keyboard.type(".")
+    page.keyboard.press("Enter")
+
+    expect(page.locator("#line-1")).to_contain_text("examined whole")
+    assert open_to_typing == [False]

@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser.conftest import Served
 from desk.written import BASE, FINDING, now, put
-from playwright.sync_api import Dialog, Page, expect
+from playwright.sync_api import Dialog, Page, Route, expect
 
 from garboard.notebook.body import Finding
 
@@ -120,3 +120,25 @@ def test_each_page_can_be_used_by_everybody(open_page: Opened, path: str) -> Non
     ]
     assert grave == [], found.generate_report()
     assert wide == 360
+
+
+def test_what_is_written_while_the_words_are_being_kept_is_not_lost(
+    open_page: Opened, served: Served
+) -> None:
+    page = open_page(PAGE)
+    heading = page.get_by_label("Heading")
+
+    def write_on(route: Route) -> None:
+        if route.request.method == "POST":
+            heading.fill("Keel joint wide open")
+        route.continue_()
+
+    page.route(f"**{PAGE}", write_on)
+    page.evaluate("document.querySelector('form[data-writing]').id = 'before'")
+    heading.fill("Keel joint open")
+    page.keyboard.press("Control+s")
+
+    expect(page.locator("#before")).to_have_count(0)
+    expect(page.locator("[data-state]")).to_have_text("Not kept yet")
+    expect(heading).to_have_value("Keel joint wide open")
+    assert [each.title for each in now(served.desk).bodies(Finding)] == ["Keel joint open"]

@@ -128,11 +128,18 @@ def test_what_cannot_be_read_is_named_in_the_words_of_its_form(browser: TestClie
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"at": "x"}, "Observation, its time: 'x' is not a date and time with its offset."),
+        ({"at": "x"}, 'Observation, its time: "x" is not a date and time with its offset.'),
         ({"body": None}, "Observation: what was done is not told by its fields."),
         ({"body": {"seen": "x"}}, "Observation, “Place”: it is missing."),
         ({"author": ""}, "Observation, who wrote it: it is missing."),
         ({"kind": "withdrawal", "body": {}}, "Withdrawal: a withdrawal names what it withdraws and why. Name the entries it takes back, and say the reason."),
+        ({"body": {"place": {"part": "stem"}, "seen": None}}, "Observation, “What was seen”: it is empty. Write text."),
+        ({"id": None}, "Observation, its id: it is missing. Write it in lower case with hyphens."),
+        ({"at": None}, "Observation, its time: it is missing. Write it as 2026-05-12T09:41:07+01:00."),
+        ({"at": [None]}, "Observation, its time: a list is not a date and time with its offset."),
+        ({"why": {"a": None}}, "Observation, the reason for it: a table is not text."),
+        ({"body": {"place": None, "seen": "x"}}, "Observation, “Place”: nothing stands where a table of fields belongs."),
+        ({"kind": "novelty", "body": json.loads("[" * 800 + "]" * 800)}, "Entry, what was done: This cannot be written as canonical JSON: it is nested more than 100 deep."),
         ({"kind": ""}, "Entry, of which kind it is: the kind is missing."),
     ],
 )  # fmt: skip
@@ -143,6 +150,28 @@ def test_what_is_wrong_with_an_entry_is_told_in_no_inner_names(
 
     ((problem,),) = (each["problems"] for each in found["refused"])
     assert problem.startswith(said)
+
+
+@pytest.mark.parametrize("name", ["id", "survey", "at"])
+def test_what_an_entry_leaves_out_is_named(browser: TestClient, name: str) -> None:
+    sent = {each: value for each, value in to_json(SEEN).items() if each != name}
+
+    found = push(browser, sent)
+
+    ((problem,),) = (each["problems"] for each in found["refused"])
+    assert "it is missing" in problem
+    assert "None" not in problem
+
+
+def test_half_a_character_costs_its_entry_alone(browser: TestClient) -> None:
+    broken = {**to_json(SEEN), "id": "\ud800", "body": {"place": {"part": "stem"}, "seen": "\ud800", "\ud800": 1}}  # fmt: skip
+    sent = json.dumps({"entries": [broken, to_json(BOAT)]})
+
+    answer = browser.post("/api/entries", content=sent)
+
+    assert answer.status_code == 200
+    assert answer.json()["held"] == [BOAT.id]
+    assert [each["number"] for each in answer.json()["refused"]] == [0]
 
 
 def test_another_content_under_an_id_that_is_taken_is_refused(browser: TestClient) -> None:
@@ -215,6 +244,15 @@ def test_news_is_told_once_for_what_arrived(desk: Desk, browser: TestClient) -> 
         ("/api/entries/missing", b'{"ids": null}', 'a list \\"ids\\"'),
         ("/api/files/missing", b"{}", 'a list \\"sha256\\"'),
         ("/api/files/missing", b'{"sha256": ["x"]}', "is not a SHA-256"),
+        ("/api/files/missing", b'{"sha256": [null]}', "number 1: nothing stands where one belongs"),
+        (
+            "/api/entries/missing",
+            b'{"ids": ["x", {}]}',
+            "number 2: a table stands where one belongs",
+        ),
+        ("/api/entries/missing", b'{"ids": ["\\ud800"]}', "number 1: a text that is none"),
+        ("/api/entries", b"\xff", "byte 1 is not UTF-8"),
+        ("/api/entries", b"1" * 5000, "a number in it has too many digits"),
     ],
 )
 def test_nonsense_is_answered_in_words(
@@ -224,6 +262,22 @@ def test_nonsense_is_answered_in_words(
 
     assert answer.status_code in (400, 413, 422)
     assert said in answer.text
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "said"),
+    [
+        ("GET", "/api/nonesuch", "There is nothing at this address. "),
+        ("DELETE", "/api/entries", "That cannot be done at this address. "),
+    ],
+)
+def test_an_address_that_makes_no_sense_is_answered_in_words(
+    browser: TestClient, method: str, path: str, said: str
+) -> None:
+    answer = browser.request(method, path)
+
+    (problem,) = answer.json()["problems"]
+    assert problem == f"{said}/api/openapi.json says what can be asked here."
 
 
 @pytest.mark.parametrize("asked", ["since=-1", "since=x", "limit=x", "survey=x", f"since={'9' * 30}"])  # fmt: skip
@@ -258,7 +312,9 @@ def test_a_device_comes_in_by_its_token(browser: TestClient) -> None:
 
 
 @settings(
-    suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=20, deadline=None
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    max_examples=20,
+    deadline=None,
 )
 @given(st.lists(any_entries(), max_size=12), st.randoms())
 def test_pushed_in_any_order_and_any_often_the_same_is_held(

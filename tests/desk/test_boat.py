@@ -11,8 +11,8 @@ from starlette.testclient import TestClient
 
 from garboard.catalogue.parts import catalogue
 from garboard.desk.context import Desk
-from garboard.desk.forms import texts_of
-from garboard.desk.pages.boat import GROUPS, fittings_asked
+from garboard.desk.filled import texts_of
+from garboard.desk.pages.boat import GROUPS, fittings_asked, only_adds
 from garboard.notebook.body import Boat, Engine, Instruction, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -209,7 +209,12 @@ def test_figures_follow_with_uncertainty_and_source(browser: TestClient, kept: N
 
     assert "hull speed" in shown
     assert "7.18\N{NO-BREAK SPACE}±\N{NO-BREAK SPACE}0.07\N{NO-BREAK SPACE}kn" in shown
-    assert shown.count("± is twice the standard uncertainty (about 95 %)") == 1
+    assert (
+        shown.count(
+            "Of 100 figures written with ±, about 95 lie no further than that from the true value"
+        )
+        == 1
+    )
     assert "1.34 times the root of the waterline in feet" in shown
 
 
@@ -452,3 +457,24 @@ def test_a_sailing_boat_with_an_outboard_is_asked_for_her_rudder(
 
     assert re.search(r'<div class="field">\s*<label for="rudder"', page)
     assert re.search(r'<div class="field">\s*<label for="mast_step"', page)
+
+
+# What only fills in
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "adds"),
+    [
+        (Boat(name="a"), Boat(name="a", loa_m=9.0, deck=("grp",)), True),
+        (Boat(name="a", loa_m=9.0), Boat(name="a"), False),
+        (Boat(name="a", loa_m=9.0), Boat(name="a", loa_m=9.1), False),
+        (Boat(name="a", fitted=("heads",)), Boat(name="a", fitted=("heads", "gas")), False),
+        (Boat(name="a", numbers={"skin-fitting": 3}), Boat(name="a", numbers={"skin-fitting": 3, "seacock": 2}), True),
+        (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="x", year=1998),)), True),
+        (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="y"),)), False),
+    ],
+)  # fmt: skip
+def test_filling_in_blanks_is_told_from_changing_what_was_said(
+    before: Boat, after: Boat, adds: bool
+) -> None:
+    assert only_adds(before, after) is adds

@@ -9,7 +9,7 @@ from cast import QUILLET, SURVEY, entry
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
-from garboard.desk.forms import texts_of
+from garboard.desk.filled import texts_of
 from garboard.desk.told import facts_of, line_of
 from garboard.notebook.body import (
     Answer,
@@ -48,6 +48,16 @@ def test_entries_of_one_kind_can_be_picked_out(browser: TestClient, page: str) -
 
     assert f"/entry/{BOAT.id}" in shown
     assert f"/entry/{SEEN.id}" not in shown
+
+
+def test_a_long_entry_is_headed_by_whole_words(browser: TestClient, desk: Desk, page: str) -> None:
+    words = " ".join(["scratched"] * 30)
+    long = entry(40, replace(SEEN.body, seen=words))
+    desk.surveys.add([long])
+
+    shown = browser.get(f"{page}/entry/{long.id}").text
+
+    assert "scratched …</h1>" in shown
 
 
 def test_a_correction_is_a_new_entry_and_the_old_one_stays(

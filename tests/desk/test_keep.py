@@ -11,8 +11,8 @@ from cast import QUILLET, SURVEY, entry
 from starlette.requests import Request
 from starlette.testclient import TestClient
 
+from garboard.desk.called import field_words
 from garboard.desk.context import Desk
-from garboard.desk.forms import field_words
 from garboard.desk.keep import correct, filled_from, keep, overtaken, versions, withdraw
 from garboard.dossier.table import bare
 from garboard.notebook.body import (

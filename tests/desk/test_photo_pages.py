@@ -231,6 +231,54 @@ def test_a_clock_is_set_by_a_photograph_of_a_clock(browser: TestClient, desk: De
     assert photos(desk)[2].taken == DAY + timedelta(minutes=23)
 
 
+@pytest.mark.parametrize("page", ["", "/captions", "/sort", "one", "history"])
+def test_every_page_tells_the_time_of_a_photograph_by_the_clock_that_it_names(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    # The camera goes by another zone than the desk, which is an hour ahead of universal time.
+    found = keep(desk, 1, taken=DAY.astimezone(timezone(timedelta(hours=5))))
+    paths = {"one": f"{ONE}/{found.id}", "history": f"/s/{SURVEY}/entry/{found.id}"}
+
+    shown = text(browser, paths.get(page, f"{SHEET}{page}"))
+
+    assert "10:00" in shown
+    assert "14:00" not in shown
+
+
+@pytest.mark.parametrize("page", ["", "/sort", "/captions", "/check"])
+def test_every_page_of_the_photographs_is_marked_in_the_list_of_pages(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    keep(desk, 1, printed=True)
+
+    shown = text(browser, f"{SHEET}{page}")
+
+    assert f'<a href="{SHEET}" aria-current="page"><span>Photographs</span>' in shown
+
+
+def test_what_the_camera_wrote_is_said_where_its_clock_was_set(browser: TestClient, desk: Desk) -> None:  # fmt: skip
+    right, wrong = keep(desk, 1, -19), keep(desk, 2, 44)
+
+    pages = [text(browser, f"{ONE}/{each.id}") for each in (right, wrong)]
+
+    # Both cameras wrote 09:41, and the first was right.
+    assert "Its camera wrote" not in pages[0]
+    assert pages[1].count("Its camera wrote") == 1
+    assert "12 May 2026, 09:41:00" in pages[1]
+    assert 'value="2026-05-12T10:44:00"' in pages[1]
+
+
+def test_a_clock_in_a_picture_goes_by_the_time_of_the_visit(browser: TestClient, desk: Desk) -> None:  # fmt: skip
+    browser.post("/account/zone", data={"zone": "America/Lima"})
+    found = keep(desk, 1, -53)
+
+    shown = text(browser, f"{ONE}/{found.id}")
+    browser.post(f"{ONE}/{found.id}/clock", data={"shows": "2026-05-12T09:10:00"})
+
+    assert "it is taken for the time of the visit, UTC," in shown
+    assert photos(desk)[1].taken == DAY + timedelta(minutes=10)
+
+
 def test_a_clock_whose_time_nobody_touched_moves_nothing(browser: TestClient, desk: Desk) -> None:
     # In the second of the two hours that Paris calls 02:00 on that day.
     browser.post("/account/zone", data={"zone": "Europe/Paris"})

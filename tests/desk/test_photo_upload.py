@@ -167,7 +167,7 @@ def test_a_clock_once_set_right_is_right_for_what_the_same_camera_sends_later(
     send(browser, shot(3, camera="Far"), "3.jpg")
 
     assert [photo.taken.hour for photo in photos(desk) if photo.taken] == [10, 10, 9]
-    assert "whose clock was set right: 12 May 2026, 10:41." in said["kept"]
+    assert "whose clock was set right: 12 May 2026, 09:41." in said["kept"]
 
 
 def test_a_clock_that_was_reset_to_another_season_is_right_for_what_comes_later(
@@ -235,7 +235,7 @@ def test_what_was_added_to_a_camera_is_known_while_one_of_its_originals_is_here(
     desk.blobs.path(sha256_of(last)).unlink()
     said = send(browser, shot(3), "3.jpg")
 
-    assert "whose clock was set right: 12 May 2026, 10:11." in said["kept"]
+    assert "whose clock was set right: 12 May 2026, 09:11." in said["kept"]
 
 
 def standing(desk: Desk) -> tuple[Entry[Photo], ...]:

@@ -248,7 +248,7 @@ def test_a_photograph_is_written_up_and_the_next_one_shown(browser: TestClient, 
     assert answer.headers["location"] == f"{ONE}/{three[1].id}"
     photo = photos(desk)[1]
     assert (photo.caption, photo.printed, photo.place) == ("Hatch, open", True, Place(part="hatch"))
-    assert photo.taken == datetime(2026, 5, 12, 9, 5, 30, tzinfo=DAY.tzinfo)
+    assert photo.taken == datetime(2026, 5, 12, 9, 5, 30, tzinfo=desk.zone)
     assert (photo.number, photo.sha256) == (1, three[0].body.sha256)
 
 

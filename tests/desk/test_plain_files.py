@@ -4,6 +4,7 @@ import io
 import time
 from collections.abc import Callable
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 from zipfile import ZipFile
 
@@ -13,10 +14,12 @@ from desk.conftest import Clock
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
+from garboard.desk.pages.plain_files import BRING, bring_in
 from garboard.dossier.packed import pack
 from garboard.dossier.read import read_dossier
 from garboard.notebook.fold import fold
 from garboard.store import jobs
+from garboard.store.worker import Worker
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -31,7 +34,7 @@ def wait(desk: Desk) -> Callable[[], jobs.Job]:
     """Waits until the worker has ended the job begun last."""
 
     def waited() -> jobs.Job:
-        until = time.monotonic() + 60
+        until = time.monotonic() + 300
         while time.monotonic() < until:
             with desk.database.reading() as connection:
                 job = jobs.recent(connection)[0]
@@ -126,3 +129,21 @@ def test_pages_lead_to_both(browser: TestClient, desk: Desk) -> None:
 
     assert 'href="/bring"' in browser.get("/").text
     assert f'href="/s/{SURVEY}/plain-files"' in browser.get(f"/s/{SURVEY}/history").text
+
+
+def test_one_that_was_sent_twice_is_brought_in_twice_and_then_forgotten(
+    desk: Desk, tmp_path: Path
+) -> None:
+    pack(DEMO / "harrowmere", tmp_path / "harrowmere.zip")
+    blob = desk.blobs.put([(tmp_path / "harrowmere.zip").read_bytes()])
+    worker = Worker(desk.database, {BRING: partial(bring_in, desk)}, desk.clock)
+    with desk.database.writing() as connection:
+        for _ in range(2):
+            jobs.enqueue(connection, BRING, {"sha256": blob.sha256, "name": "a.zip"}, now=desk.now())  # fmt: skip
+
+    while worker.run_one():
+        pass
+
+    with desk.database.reading() as connection:
+        assert [each.error for each in jobs.recent(connection)] == [None, None]
+    assert desk.blobs.find(blob.sha256) is None

@@ -165,3 +165,19 @@ def test_a_typesetter_that_ended_is_begun_anew(desk: Desk, survey: Survey) -> No
         assert previews.show(desk, "ines", state) == first
     finally:
         previews.close()
+
+
+def test_one_that_had_to_make_room_before_its_turn_came_is_begun_anew(
+    desk: Desk, survey: Survey, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    previews, state = Previews(), as_it_leaves(desk, survey)
+    of = previews._of
+    found = [of("ines", survey.id)]
+    previews.close()
+    monkeypatch.setattr(previews, "_of", lambda *asked: found.pop() if found else of(*asked))
+    try:
+        previews.show(desk, "ines", state)
+
+        assert previews.draw("ines", survey.id, 1, ppi=20) is not None
+    finally:
+        previews.close()

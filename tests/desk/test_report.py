@@ -431,7 +431,7 @@ def test_a_job_whose_key_is_gone_with_the_program_fails_in_words(
     job = ended(browser, desk)
 
     assert job.state == "failed"
-    assert "passwords are never kept; nothing was issued" in str(job.error)
+    assert "passwords are never kept. Issue it again" in str(job.error)
     assert now(desk).of(Issue) == ()
 
 

@@ -2,6 +2,7 @@
 
 import os
 import re
+import secrets
 import signal
 import socket
 import ssl
@@ -10,7 +11,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -26,10 +27,12 @@ NOW = datetime(2026, 5, 12, tzinfo=UTC)
 
 
 def free_port() -> int:
-    with closing(socket.socket()) as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
+    """One below those that systems give to connections going out, which may take any of theirs at any moment."""
+    while True:
+        port = secrets.choice(range(20_000, 32_000))
+        with closing(socket.socket()) as probe, suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 def garboard(*words: str | Path) -> "subprocess.CompletedProcess[str]":
@@ -50,7 +53,7 @@ class Served:
     def get(self, path: str, port: int | None = None, context: ssl.SSLContext | None = None) -> str:
         scheme = "https" if context else "http"
         address = f"{scheme}://localhost:{port or self.port}{path}"
-        until = time.monotonic() + 60
+        until = time.monotonic() + 120
         while True:
             try:
                 with urllib.request.urlopen(address, context=context) as answer:
@@ -65,7 +68,7 @@ class Served:
     def end(self) -> tuple[int, str, str]:
         self.process.send_signal(signal.SIGINT)
         try:
-            out, err = self.process.communicate(timeout=30)
+            out, err = self.process.communicate(timeout=60)
         except subprocess.TimeoutExpired:
             self.process.kill()
             raise

@@ -94,7 +94,12 @@ def test_the_smallest_patch_that_would_have_been_met_is_said_zone_by_zone(
 
     assert re.search(r"Bottom laminate, port sounded 24 [\d.]+ m² [\d.]+ ± 0.2 m", words(page))
     assert "Met is not yet found" in page
-    assert page.count("± is twice the standard uncertainty (about 95 %)") == 1
+    assert (
+        page.count(
+            "Of 100 figures written with ±, about 95 lie no further than that from the true value"
+        )
+        == 1
+    )
     assert "<svg" in page
 
 

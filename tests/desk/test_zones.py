@@ -14,8 +14,8 @@ from starlette.testclient import TestClient
 
 from garboard.desk.app import application
 from garboard.desk.context import Desk, open_desk
-from garboard.desk.forms import texts_of
-from garboard.desk.pictures import zone_of
+from garboard.desk.filled import texts_of
+from garboard.desk.pictures import visit_zone
 from garboard.desk.zones import _places, choices, own_zone
 from garboard.notebook.body import Conditions, Photo
 from garboard.notebook.fold import Survey
@@ -226,7 +226,7 @@ def test_a_photograph_written_up_keeps_the_time_that_nobody_touched(
     taken = datetime(2025, 5, 12, 9, 41, 7, 123456, tzinfo=UTC)
     photo = entry(2, Photo(number=1, file="a.jpg", sha256=SHA, media_type="image/jpeg", caption="", taken=taken))  # fmt: skip
     desk.surveys.add([photo])
-    shown = texts_of(photo.body, zone_of(desk, survey_of(desk), photo.body))["taken"]
+    shown = texts_of(photo.body, desk.zone)["taken"]
     form = {"taken": shown, "caption": "Bow.", "of": photo.id}
 
     answer = browser.post(f"/s/{SURVEY}/photo/{photo.id}", data=form)
@@ -236,15 +236,13 @@ def test_a_photograph_written_up_keeps_the_time_that_nobody_touched(
     assert (kept.caption, kept.taken) == ("Bow.", taken)
 
 
-def test_a_photograph_of_another_season_is_told_in_the_zone_of_the_desk(
+def test_a_visit_by_the_clock_of_the_desk_has_its_zone_in_other_seasons_as_well(
     browser: TestClient, desk: Desk
 ) -> None:
     browser.post("/account/zone", data={"zone": "Europe/Paris"})
     visit = {"lying": "ashore", "began": "2026-05-11T09:00", "back": f"/s/{SURVEY}/"}
     browser.post(f"/s/{SURVEY}/add/conditions", data=visit)
-    taken = datetime(2026, 1, 5, 9, tzinfo=ZoneInfo("Europe/Paris"))
-    photo = Photo(
-        number=1, file="a.jpg", sha256=SHA, media_type="image/jpeg", caption="", taken=taken
-    )
 
-    assert zone_of(desk, survey_of(desk), photo) == ZoneInfo("Europe/Paris")
+    there = visit_zone(desk, survey_of(desk))
+
+    assert there == ZoneInfo("Europe/Paris")

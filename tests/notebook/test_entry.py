@@ -37,7 +37,7 @@ def test_every_fault_of_an_entry_is_named_at_once() -> None:
 
     text = str(refused.value)
     assert "line at" in text
-    assert "'2026-02-30T09:00:00+01:00' is not a date and time" in text
+    assert '"2026-02-30T09:00:00+01:00" is not a date and time' in text
     assert 'line sounding heard: "odd" is not one of the choices. Use one of: sound' in text
     assert 'line sounding place station_m: "far" is not a number' in text
     assert "line sounding colour: there is no field 'colour'" in text

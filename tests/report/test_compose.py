@@ -348,6 +348,15 @@ def test_moisture_is_never_printed_as_per_cent() -> None:
     assert "% water" not in section
 
 
+def test_what_stands_behind_a_figure_is_explained_once_and_for_everybody() -> None:
+    readings = tuple(Reading(place=Place(part="bottom-moisture", side="port", station_m=n / 4, level_m=-0.4), as_read=str(12 + n % 3), reference=n < 12) for n in range(30))  # fmt: skip
+    made = document(ReadingSet(name="bottom", quantity="moisture", unit="scale", instrument="meter", readings=readings))  # fmt: skip
+
+    said = words(made)
+    assert said.count("Of 100 figures written with ±, about 95 lie no further than that") == 1
+    assert said.count("twice the standard uncertainty") == 1
+
+
 def test_every_reference_in_the_text_leads_somewhere() -> None:
     made = document(URGENT, LATER, Summary(overall="x", answers=("y",)))
 

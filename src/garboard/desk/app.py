@@ -43,6 +43,11 @@ _FACES = {
     "serif-bold": SERIF_FOLDER / "IBMPlexSerif-SemiBold.ttf",
     "sans": SANS,
 }
+# What the framework says in its own words.
+_UNSAID = {
+    "Not Found": "There is nothing at this address.",
+    "Method Not Allowed": "That cannot be done at this address.",
+}
 
 
 def application(
@@ -118,7 +123,9 @@ def _refused(request: Request, error: Exception) -> Response:
 
 def _not_so(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
-    said = error.detail if error.detail.endswith(".") else f"{error.detail}."
+    said = _UNSAID.get(error.detail) or (error.detail if error.detail.endswith(".") else f"{error.detail}.")  # fmt: skip
+    if error.detail in _UNSAID and request.url.path.startswith("/api/"):
+        said = f"{said} /api/openapi.json says what can be asked here."
     return _say(request, error.status_code, said, ())
 
 

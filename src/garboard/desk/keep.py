@@ -16,8 +16,10 @@ from starlette.requests import Request
 
 from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
+from garboard.desk.called import kind_words
 from garboard.desk.context import DEVICE, Desk, desk_of, who
-from garboard.desk.forms import Filled, Texts, kind_words
+from garboard.desk.filled import Filled
+from garboard.desk.forms import Texts
 from garboard.desk.notes import add_kept
 from garboard.desk.refusals import in_words, wrong
 from garboard.desk.told import facts_of, line_of

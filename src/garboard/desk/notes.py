@@ -10,8 +10,8 @@ from urllib.parse import quote, unquote
 from starlette.requests import Request
 from starlette.responses import Response
 
+from garboard.desk.called import counted_kind, kind_words
 from garboard.desk.context import desk_of
-from garboard.desk.forms import counted_kind, kind_words
 from garboard.desk.told import line_of
 from garboard.notebook.body import Withdrawal
 from garboard.notebook.entry import Entry

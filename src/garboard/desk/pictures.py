@@ -28,6 +28,7 @@ from garboard.notebook.shape import read, write
 from garboard.report.copies import Copy, placeholder, print_copy
 from garboard.report.edits import NONE, Edits, edits_of
 from garboard.report.looks import look_at
+from garboard.report.sections.words import day
 from garboard.store.copies import Copies
 
 Size = Literal["thumb", "screen", "whole"]
@@ -145,20 +146,33 @@ def copy_made(desk: Desk, photo: Photo, long_edge_px: int, edits: Edits) -> Copy
     return print_copy(original, name=name, long_edge_px=long_edge_px, edits=edits)
 
 
-def zone_of(desk: Desk, survey: Survey, photo: Photo | None = None) -> tzinfo:
-    """The zone a photograph's time is told in: its own, else that of the visit, else this desk's."""
+def visit_zone(desk: Desk, survey: Survey) -> tzinfo:
+    """The zone of the visit, by which clocks ran there that name none; this desk's where no visit is recorded."""
     visit = survey.last(Conditions)
-    stated = (photo.taken if photo else None) or (visit.began if visit else None)
+    began = visit.began if visit else None
     # Entries state an offset alone; where it is this desk's on that day, other days have theirs.
-    if stated is None or stated.utcoffset() == stated.astimezone(desk.zone).utcoffset():
+    if began is None or began.utcoffset() == began.astimezone(desk.zone).utcoffset():
         return desk.zone
-    return stated.tzinfo or desk.zone
+    return began.tzinfo or desk.zone
 
 
 def camera_time(desk: Desk, survey: Survey, sha256: str) -> datetime | None:
     """When a camera says it took a photograph; None where it says nothing, or the original is not here."""
+    return _written(desk, sha256, visit_zone(desk, survey))
+
+
+def camera_wrote(desk: Desk, photo: Photo) -> str:
+    """What a photograph's camera wrote, in words, where its pages tell another time; empty where they tell the same."""
+    wrote = _written(desk, photo.sha256, None)
+    told = photo.taken.astimezone(desk.zone).replace(tzinfo=None) if photo.taken else None
+    if wrote is None or told == wrote.replace(tzinfo=None):
+        return ""
+    return f"{day(wrote)}, {wrote:%H:%M:%S}{f' ({wrote:%Z})' if wrote.tzinfo else ''}"
+
+
+def _written(desk: Desk, sha256: str, zone: tzinfo | None) -> datetime | None:
     try:
-        return taken_at(desk.blobs.path(sha256), zone_of(desk, survey))
+        return taken_at(desk.blobs.path(sha256), zone)
     except Refused:
         return None
 

@@ -99,7 +99,10 @@ class Previews:
             Refused: The instruction or the boat is missing.
             NotSet: The pages could not be set.
         """
-        return self._of(by, worked.survey.id).show(desk, worked, about)
+        while True:
+            # One that had to make room for others before its turn came shows nothing.
+            if shown := self._of(by, worked.survey.id).show(desk, worked, about):
+                return shown
 
     def draw(self, by: str, survey: str, page: int, *, ppi: float) -> bytes | None:
         """A page of those set last, as a JPEG; None where there is none."""
@@ -121,7 +124,9 @@ class Previews:
         with self._lock:
             found = self._writing.get(name)
             if found is None:
-                found = self._writing[name] = _Writing(self._idle_s, lambda: self._drop(name))
+                found = self._writing[name] = _Writing(
+                    self._idle_s, lambda idle: self._drop(name, idle)
+                )
             self._writing.move_to_end(name)
             while len(self._writing) > MOST_AT_ONCE:
                 ended.append(self._writing.popitem(last=False)[1])
@@ -129,17 +134,18 @@ class Previews:
             each.end()
         return found
 
-    def _drop(self, name: str) -> None:
+    def _drop(self, name: str, idle: "_Writing") -> None:
         with self._lock:
-            ended = self._writing.pop(name, None)
-        if ended:
-            ended.end()
+            # Another may have taken its place since.
+            if self._writing.get(name) is idle:
+                del self._writing[name]
+        idle.end()
 
 
 class _Writing:
     """One survey being written: its typesetter and what is kept from one change to the next."""
 
-    def __init__(self, idle_s: float, on_idle: Callable[[], None]) -> None:
+    def __init__(self, idle_s: float, on_idle: "Callable[[_Writing], None]") -> None:
         self._idle_s = idle_s
         self._on_idle = on_idle
         self._lock = threading.Lock()
@@ -150,8 +156,11 @@ class _Writing:
         self._timer: threading.Timer | None = None
         self._is_ended = False
 
-    def show(self, desk: Desk, worked: Worked, about: str) -> Shown:
+    def show(self, desk: Desk, worked: Worked, about: str) -> Shown | None:
+        """The pages set; None where this has ended already."""
         with self._lock:
+            if self._is_ended:
+                return None
             self._begin()
             document = compose(
                 worked.survey,
@@ -203,7 +212,7 @@ class _Writing:
         """Count idleness from now on."""
         if self._timer:
             self._timer.cancel()
-        self._timer = threading.Timer(self._idle_s, self._on_idle)
+        self._timer = threading.Timer(self._idle_s, self._on_idle, (self,))
         self._timer.daemon = True
         self._timer.start()
 

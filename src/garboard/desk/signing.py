@@ -36,13 +36,15 @@ def keep_key(desk: Desk, user: User, p12: bytes, passphrase: str) -> "SigningKey
     place = _place(desk, user)
     place.parent.mkdir(mode=0o700, exist_ok=True)
     passing = place.with_suffix(".new")
-    passing.unlink(missing_ok=True)
-    # Nobody else may read it from its first byte on.
-    with os.fdopen(os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-        file.write(p12)
-        file.flush()
-        os.fsync(file.fileno())
-    passing.replace(place)
+    # A form may be sent twice at once, and both write under the one passing name.
+    with _lock:
+        passing.unlink(missing_ok=True)
+        # Nobody else may read it from its first byte on.
+        with os.fdopen(os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+            file.write(p12)
+            file.flush()
+            os.fsync(file.fileno())
+        passing.replace(place)
     return key
 
 
@@ -110,8 +112,8 @@ def borrowed(desk: Desk, job: int) -> "SigningKey":
         key = _lent.pop((desk.folder, job), None)
     if key is None:
         raise _refused(
-            "the program ended before the report was issued, and passwords are never kept; nothing was issued",
-            "Issue it again",
+            "the program ended before the report's files were there, and passwords are never kept",
+            "Issue it again; what stands in the notebook as issued keeps its version",
         )
     return key
 

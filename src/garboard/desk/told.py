@@ -8,7 +8,9 @@ from typing import Any
 
 from garboard.catalogue.naming import named
 from garboard.catalogue.parts import catalogue
-from garboard.desk.forms import Field, Rows, choice_words, fields_of, kind_words, texts_of
+from garboard.desk.called import choice_words, kind_words
+from garboard.desk.filled import texts_of
+from garboard.desk.forms import Field, Rows, fields_of
 from garboard.notebook.body import (
     Amendment,
     Answer,

@@ -10,7 +10,9 @@ from datetime import date, tzinfo
 from types import MappingProxyType
 from typing import Any
 
-from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, kind_words, texts_of
+from garboard.desk.called import kind_words
+from garboard.desk.filled import filled, texts_of
+from garboard.desk.forms import Field, Rows, Texts, fields_of
 from garboard.desk.keep import Make, versions
 from garboard.desk.told import line_of
 from garboard.judgement.agreement import out_of_step

@@ -321,7 +321,7 @@ def _potential_axis(across: _Axis, foot: float, electrode: str) -> Iterator[str]
         x = across.at(value)
         yield svg.line((x, foot), (x, foot + 1))
         yield svg.text((x, foot + 3.8), _signed(value), size_mm=svg.SMALL_MM, anchor="middle")
-    words = f"mV against {electrode}; each bar is twice the standard uncertainty either way"
+    words = f"mV against {electrode}; each bar reaches as far as its ±"
     yield svg.text((across.start_mm, foot + 8.5), words, size_mm=svg.SMALL_MM)
 
 

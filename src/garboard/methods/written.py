@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from garboard.methods.result import Criterion, Result, Verdict
 
-EXPANDED = "± is twice the standard uncertainty (about 95 %)"
+EXPANDED = "Of 100 figures written with ±, about 95 lie no further than that from the true value (± is the expanded uncertainty, twice the standard uncertainty)"
 """What `measure` writes behind ±, said once wherever figures stand."""
 
 

@@ -6,6 +6,11 @@ from typing import Any
 
 import rfc8785
 
+MOST_DEEP = 100
+"""How deep lists and objects may lie in each other: more than any entry does, and less than Python's own stack."""
+
+_LONG = 80
+
 
 def canonical(value: Any) -> bytes:
     """The canonical JSON of a value.
@@ -14,7 +19,8 @@ def canonical(value: Any) -> bytes:
         value: Made of dict, list, str, int, float, bool and None.
 
     Raises:
-        ValueError: A number JSON cannot carry exactly (NaN, infinity, an integer beyond 2**53).
+        ValueError: A number JSON cannot carry exactly (NaN, infinity, an integer beyond 2**53), half a character,
+            or values nested more than `MOST_DEEP` deep.
 
     Source:
         RFC 8785, JSON Canonicalization Scheme (2020).
@@ -22,18 +28,21 @@ def canonical(value: Any) -> bytes:
     try:
         return rfc8785.dumps(_as_doubles(value))
     except (rfc8785.CanonicalizationError, UnicodeEncodeError) as problem:
-        raise ValueError(f"This cannot be written as canonical JSON: {problem}") from problem
+        said = str(problem)
+        raise ValueError(f"This cannot be written as canonical JSON: {said if len(said) <= _LONG else f'{said[:_LONG]}...'}") from problem  # fmt: skip
 
 
-def _as_doubles(value: Any) -> Any:
+def _as_doubles(value: Any, deep: int = 0) -> Any:
     """The value with whole numbers beyond 2**53 as the doubles whose canonical digits they are.
 
     A double such as 2**53 is written without a point, so JSON gives it back as an integer.
     """
+    if deep > MOST_DEEP:
+        raise ValueError(f"This cannot be written as canonical JSON: it is nested more than {MOST_DEEP} deep")  # fmt: skip
     if isinstance(value, dict):
-        return {key: _as_doubles(each) for key, each in value.items()}
+        return {key: _as_doubles(each, deep + 1) for key, each in value.items()}
     if isinstance(value, list):
-        return [_as_doubles(each) for each in value]
+        return [_as_doubles(each, deep + 1) for each in value]
     if isinstance(value, int) and not isinstance(value, bool) and 1 << 53 <= abs(value) < 10**21:
         double = float(value)
         return double if rfc8785.dumps(double) == str(value).encode() else value

@@ -13,7 +13,7 @@ from garboard.notebook.body import KINDS, Unknown
 from garboard.notebook.canonical import canonical
 from garboard.notebook.ids import is_uuid7
 from garboard.notebook.problem import Problem, Refused
-from garboard.notebook.shape import moment, read, write
+from garboard.notebook.shape import as_found, moment, read, write
 
 B = TypeVar("B", covariant=True)
 _KIND_OF = {cls: kind for kind, cls in KINDS.items()}
@@ -160,7 +160,9 @@ def _envelope(data: dict[str, Any], where: str, problems: list[Problem]) -> dict
             problems.append(
                 Problem(
                     where=f"{where} {name}",
-                    what=f"{kept[name]!r} is not a UUIDv7",
+                    what="it is missing"
+                    if kept[name] is None
+                    else f"{as_found(kept[name])} is not a UUIDv7",
                     do="Write it in lower case with hyphens",
                 )
             )
@@ -170,13 +172,16 @@ def _envelope(data: dict[str, Any], where: str, problems: list[Problem]) -> dict
             problems.append(
                 Problem(where=f"{where} {name}", what="it is missing", do="Say who, or on what")
             )
+    at: Any = data.get("at")
     try:
-        kept["at"] = moment(data.get("at", ""))
+        kept["at"] = moment(at)
     except (ValueError, TypeError):
         problems.append(
             Problem(
                 where=f"{where} at",
-                what=f"{data.get('at')!r} is not a date and time with its offset",
+                what="it is missing"
+                if at is None
+                else f"{as_found(at)} is not a date and time with its offset",
                 do="Write it as 2026-05-12T09:41:07+01:00",
             )
         )
@@ -204,7 +209,9 @@ def _envelope(data: dict[str, Any], where: str, problems: list[Problem]) -> dict
     why = data.get("why")
     if why is not None and not isinstance(why, str):
         problems.append(
-            Problem(where=f"{where} why", what=f"{why!r} is not text", do="Say why in words")
+            Problem(
+                where=f"{where} why", what=f"{as_found(why)} is not text", do="Say why in words"
+            )
         )
     kept["why"] = why
     if data.get("kind") == "withdrawal" and not (replaces and why):

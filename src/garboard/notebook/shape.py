@@ -75,6 +75,25 @@ def moment(text: str) -> datetime:
     return datetime.fromisoformat(text.upper())
 
 
+def as_found(data: Any) -> str:
+    """What stands where something else belongs, in words.
+
+    >>> as_found("x"), as_found(None), as_found([[None]]), as_found(True)
+    ('"x"', 'nothing', 'a list', 'true')
+    """
+    match data:
+        case None:
+            return "nothing"
+        case bool():
+            return "true" if data else "false"
+        case Mapping():
+            return "a table"
+        case list() | tuple():
+            return "a list"
+    text = f'"{data}"' if isinstance(data, str) else repr(data)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
 def _default(each: "dataclasses.Field[Any]") -> Any:
     if each.default_factory is not dataclasses.MISSING:
         return each.default_factory()
@@ -86,7 +105,7 @@ def _record(cls: Any, data: Any, where: str, problems: list[Problem]) -> Any:
         problems.append(
             Problem(
                 where=where,
-                what=f"{_shown(data)} stands where a table of fields belongs",
+                what=f"{as_found(data)} stands where a table of fields belongs",
                 do="Write its fields by name",
             )
         )
@@ -192,7 +211,7 @@ def _chosen(data: Any, choices: tuple[Any, ...], where: str, problems: list[Prob
     problems.append(
         Problem(
             where=where,
-            what=f"{_shown(data)} is not one of the choices",
+            what=f"{as_found(data)} is not one of the choices",
             do=f"Use one of: {', '.join(map(str, choices))}",
         )
     )
@@ -207,7 +226,7 @@ def _ranged(value: Any, marks: tuple[Any, ...], where: str, problems: list[Probl
                 Problem(
                     where=where,
                     what=f"{_digits(value)}{unit} cannot be",
-                    do=f"Give a value from {mark.low:g} to {mark.high:g}{unit}",
+                    do=f"Give a value from {mark.low:.15g} to {mark.high:.15g}{unit}",
                 )
             )
     return value
@@ -218,11 +237,5 @@ def _digits(number: float) -> str:
 
 
 def _wrong(data: Any, wanted: str, where: str, problems: list[Problem]) -> None:
-    problems.append(
-        Problem(where=where, what=f"{_shown(data)} is not {wanted}", do=f"Write {wanted}")
-    )
-
-
-def _shown(data: Any) -> str:
-    text = repr(data) if not isinstance(data, str) else f'"{data}"'
-    return text if len(text) <= 60 else f"{text[:57]}..."
+    what = "it is empty" if data is None else f"{as_found(data)} is not {wanted}"
+    problems.append(Problem(where=where, what=what, do=f"Write {wanted}"))

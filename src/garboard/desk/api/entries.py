@@ -15,9 +15,9 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from garboard.catalogue.naming import capital
-from garboard.desk.api.sent import MOST_IDS, list_of, whole_number
+from garboard.desk.api.sent import list_of, names_of, whole_number
+from garboard.desk.called import kind_words
 from garboard.desk.context import Desk, desk_of
-from garboard.desk.forms import kind_words
 from garboard.desk.keep import known_words
 from garboard.desk.refusals import in_words, wrong
 from garboard.notebook.body import KINDS
@@ -78,7 +78,7 @@ def pull(request: Request) -> Response:
 
 async def missing(request: Request) -> Response:
     """Which entries of a list are not here."""
-    ids = [str(each) for each in await list_of(request, "ids", MOST_IDS)]
+    ids = await names_of(request, "ids")
     return await run_in_threadpool(_missing, desk_of(request), ids)
 
 
@@ -153,7 +153,7 @@ def _kept(desk: Desk, sent: list[Any]) -> Response:
             refused.append(_refusal(number, each, [*_unread(each, problem.problems)]))
     sound, doubtful = _vetted(desk, read)
     at = {_id_of(each): number for number, each in enumerate(sent)}
-    refused += [_refusal(at.get(id_), {"id": id_}, found) for id_, found in doubtful.items()]
+    refused += [_refusal(at[id_], {"id": id_}, found) for id_, found in doubtful.items()]
     new = desk.surveys.add(sound)
     return JSONResponse({"held": [each.id for each in sound], "new": len(new), "refused": refused})
 
@@ -209,8 +209,14 @@ def _missing(desk: Desk, ids: list[str]) -> Response:
         return JSONResponse({"missing": entries.missing(connection, ids)})
 
 
-def _refusal(number: int | None, sent: Any, problems: list[Problem]) -> dict[str, Any]:  # fmt: skip
-    return {"number": number, "id": _id_of(sent), "problems": [str(each) for each in problems]}
+def _refusal(number: int, sent: Any, problems: list[Problem]) -> dict[str, Any]:
+    words = [_sendable(str(each)) for each in problems]
+    return {"number": number, "id": _sendable(_id_of(sent)), "problems": words}
+
+
+def _sendable(text: str) -> str:
+    """A text that may hold halves of characters, which no answer can carry."""
+    return text.encode("utf-8", "replace").decode()
 
 
 def _id_of(sent: Any) -> str:
@@ -219,7 +225,9 @@ def _id_of(sent: Any) -> str:
 
 def _survey_id(text: str | None) -> str | None:
     if text is not None and not is_uuid7(text):
-        raise HTTPException(400, f'"{text[:40]}" is not the id of a survey.')
+        raise HTTPException(
+            400, f'"{text[:40]}" is not the id of a survey. Give it as the list of surveys does.'
+        )
     return text
 
 

@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from garboard.desk.api.sent import MOST_IDS, list_of, whole_number
+from garboard.desk.api.sent import names_of, whole_number
 from garboard.desk.context import desk_of
 
 MOST_FILE_BYTES = 2**30
@@ -18,7 +18,7 @@ PIECE_BYTES = 4 * 2**20
 
 async def missing(request: Request) -> Response:
     """Which files of a list are not here whole."""
-    hashes = [str(each) for each in await list_of(request, "sha256", MOST_IDS)]
+    hashes = await names_of(request, "sha256")
     found = await run_in_threadpool(desk_of(request).blobs.missing, hashes)
     return JSONResponse({"missing": found})
 
@@ -56,7 +56,7 @@ def fetch(request: Request) -> Response:
     desk, sha256 = desk_of(request), request.path_params["sha256"]
     kept = desk.blobs.find(sha256)
     if kept is None:
-        raise HTTPException(404, "This file is not here.")
+        raise HTTPException(404, "This file is not here. Send it first.")
     # Proved before the first byte goes out: a spoilt file is refused, not sent.
     return StreamingResponse(
         desk.blobs.stream(sha256),

@@ -6,7 +6,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, who
-from garboard.desk.forms import Texts, whole_number
+from garboard.desk.filled import whole_number
+from garboard.desk.forms import Texts
 from garboard.desk.notes import say
 from garboard.desk.pages.passkeys import passkeys_shown
 from garboard.desk.render import page, see

@@ -1,5 +1,6 @@
 """The boat: her particulars in groups, drawn and reckoned as they are typed; two that disagree are chosen between."""
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -17,8 +18,9 @@ from garboard.catalogue.parts import catalogue
 from garboard.catalogue.schedule import Called, needless_particulars, possible_fittings
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
+from garboard.desk.filled import Filled, filled, texts_of
 from garboard.desk.forms import Field as FormField
-from garboard.desk.forms import Filled, Rows, Texts, fields_of, filled, only_adds, texts_of
+from garboard.desk.forms import Rows, Texts, fields_of
 from garboard.desk.keep import filled_from, keep, keep_made, maker, overtaken, withdraw
 from garboard.desk.notes import say
 from garboard.desk.render import page, see, survey_page
@@ -394,6 +396,28 @@ def _compared(rivals: tuple[Entry[Any], ...], request: Request) -> Rivals:
             label for label in labels if len({facts.get(label, "") for facts in stated}) > 1
         ),
     )
+
+
+def only_adds(before: Any, after: Any) -> bool:
+    """Whether a body fills in what another left blank, and takes back nothing that it said.
+
+    Args:
+        before: A body, or a value of one.
+        after: Another of the same sort.
+
+    >>> only_adds({"a": "", "b": 1}, {"a": "told", "b": 1}), only_adds({"a": 1}, {"a": 2})
+    (True, False)
+    """
+    if before == after or before is None or before in ("", (), {}):
+        return True
+    if isinstance(before, Mapping):
+        return all(name in after and only_adds(each, after[name]) for name, each in before.items())
+    if dataclasses.is_dataclass(before):
+        names = (each.name for each in dataclasses.fields(before))
+        return all(only_adds(getattr(before, each), getattr(after, each)) for each in names)
+    if isinstance(before, tuple) and all(map(dataclasses.is_dataclass, before)):
+        return len(before) == len(after) and all(map(only_adds, before, after))
+    return False
 
 
 ROUTES = (

@@ -13,7 +13,8 @@ from garboard.desk.asked import posted
 from garboard.desk.before import Asked, Before, surveyed_before
 from garboard.desk.context import desk_of, who
 from garboard.desk.earlier import own_person
-from garboard.desk.forms import Field, Texts, fields_of, filled
+from garboard.desk.filled import filled
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.render import page, see
 from garboard.notebook.body import Arrangement, Boat, Instruction, Told

@@ -15,7 +15,8 @@ from garboard.catalogue.parts import catalogue
 from garboard.catalogue.phrases import Phrase
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Texts, whole_number
+from garboard.desk.filled import whole_number
+from garboard.desk.forms import Texts
 from garboard.desk.keep import filled_from, keep_made, maker, overtaken, withdraw
 from garboard.desk.missing import gaps_of, of_finding
 from garboard.desk.notes import note_within, say

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from textwrap import shorten
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -12,8 +13,10 @@ from starlette.routing import Route
 
 from garboard.catalogue.naming import capital
 from garboard.desk.asked import posted
+from garboard.desk.called import kind_words
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, kind_words, texts_of, whole_number
+from garboard.desk.filled import Filled, filled, texts_of, whole_number
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import filled_from, keep, overtaken, versions, withdraw
 from garboard.desk.notes import say
 from garboard.desk.parts import part_choices
@@ -154,7 +157,9 @@ def _entry_page(
         "history",
         "entry.html",
         status=status,
-        heading=f"{capital(kind_words(found.kind))}: {line_in(survey, found)}"[:120],
+        heading=shorten(
+            f"{capital(kind_words(found.kind))}: {line_in(survey, found)}", 120, placeholder=" …"
+        ),
         entry=found,
         line=line,
         facts=facts_of(found, zone, before[0] if before else None, by_id),

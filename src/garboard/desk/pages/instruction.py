@@ -16,7 +16,8 @@ from garboard.desk.asked import posted
 from garboard.desk.before import Asked, Before, in_words, surveyed_before
 from garboard.desk.context import desk_of, survey_of, who
 from garboard.desk.earlier import own_person
-from garboard.desk.forms import Field, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import filled, texts_of
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.mending import address
 from garboard.desk.render import see, survey_page

@@ -17,7 +17,8 @@ from garboard.archive.shelf import put, version_in
 from garboard.desk import signing
 from garboard.desk.asked import posted, texts_in
 from garboard.desk.context import Desk, desk_of, survey_of, who
-from garboard.desk.forms import Texts, whole_number
+from garboard.desk.filled import whole_number
+from garboard.desk.forms import Texts
 from garboard.desk.keep import accept, keep
 from garboard.desk.missing import other_boats
 from garboard.desk.notes import say

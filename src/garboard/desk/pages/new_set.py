@@ -17,7 +17,8 @@ from garboard.catalogue.naming import capital, located, part_id
 from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import texts_in
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Field, Rows, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import filled, texts_of
+from garboard.desk.forms import Field, Rows, Texts, fields_of
 from garboard.desk.keep import (
     FILLED_FROM,
     filled_from,

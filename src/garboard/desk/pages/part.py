@@ -16,7 +16,8 @@ from garboard.catalogue.naming import capital, key, named
 from garboard.catalogue.parts import Part, catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import Filled, filled, texts_of
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.render import see, survey_page

@@ -8,7 +8,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled
+from garboard.desk.filled import Filled, filled
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.pictures import correct_photos, in_order, standing
 from garboard.desk.render import see, survey_page

@@ -8,7 +8,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import Filled, filled, texts_of
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import filled_from, overtaken
 from garboard.desk.pictures import copy_made, correct_photos, look_of, photo_of
 from garboard.desk.render import see, survey_page

@@ -28,7 +28,7 @@ from garboard.desk.pictures import (
     standing,
     taken_time,
     unmeasured,
-    zone_of,
+    visit_zone,
 )
 from garboard.desk.render import see, survey_page
 from garboard.desk.zones import moment_typed
@@ -125,7 +125,7 @@ def set_by_picture(request: Request, form: Texts) -> Response:
     """Set a camera's clock by a photograph of a clock: what the clock in it shows is when it was taken."""
     survey = survey_of(request)
     entry, desk = photo_of(request, survey), desk_of(request)
-    zone, taken = zone_of(desk, survey, entry.body), _taken(desk, survey, entry.body)
+    zone, taken = visit_zone(desk, survey), _taken(desk, survey, entry.body)
     if not form.get("shows", "").strip():
         raise Refused([_problem("what the clock shows is missing", "Type its day and time")])
     if taken is None:
@@ -208,8 +208,8 @@ def _set(request: Request, survey: Survey, name: str, offset: timedelta) -> Resp
             continue
         taken = _taken(desk, survey, each.body)
         if taken:
-            # In its zone, not by its offset: what was set to another season has that of the other.
-            told = taken.astimezone(zone_of(desk, survey, each.body))
+            # In a zone, not by its offset: what was set to another season has that of the other.
+            told = taken.astimezone(visit_zone(desk, survey))
             changed[each.id] = replace(each.body, taken=later(told, offset))
     correct_photos(request, survey, changed, f"{CLOCK_WRONG}: {offset_as_text(offset)} added")
     return see(f"/s/{survey.id}/photographs/sort")

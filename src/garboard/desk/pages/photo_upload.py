@@ -116,7 +116,7 @@ def keep_photo(request: Request, blob: Blob, name: str, place: Place | None = No
     elif is_ahead:
         words.append(f"Its camera's clock shows {_moment(taken.at)}, which lies in the future, so it has no time yet.")  # fmt: skip
     elif taken.added:
-        words.append(f"Its time is told as by the others of its camera, whose clock was set right: {_moment(taken.at)}.")  # fmt: skip
+        words.append(f"Its time is told as by the others of its camera, whose clock was set right: {_moment(taken.at.astimezone(desk.zone))}.")  # fmt: skip
     return " ".join(words)
 
 

@@ -14,12 +14,14 @@ from starlette.routing import Route
 from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
-from garboard.desk.forms import Field, Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import Filled, filled, texts_of
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import filled_from, overtaken
 from garboard.desk.notes import say
 from garboard.desk.pages.photo_upload import ACCEPT, EACH_WANTED
 from garboard.desk.parts import part_choices
 from garboard.desk.pictures import (
+    camera_wrote,
     correct_photos,
     in_order,
     kept_places,
@@ -29,9 +31,10 @@ from garboard.desk.pictures import (
     placed_since,
     standing,
     unmeasured,
-    zone_of,
+    visit_zone,
 )
 from garboard.desk.render import see, survey_page
+from garboard.desk.zones import as_typed
 from garboard.judgement.gaps_of_photographs import not_looked_at
 from garboard.judgement.looks import alike, days_of, doubts
 from garboard.judgement.sorting import Choice, choices, nearest_parts, traces_of
@@ -117,7 +120,7 @@ def one(request: Request) -> Response:
     """One photograph, large, with what is stated of it."""
     survey = survey_of(request)
     entry = photo_of(request, survey)
-    texts = texts_of(entry.body, zone_of(desk_of(request), survey, entry.body))
+    texts = texts_of(entry.body, desk_of(request).zone)
     return _one(request, survey, entry, Filled(texts=texts, body=None, problems=_NONE))
 
 
@@ -128,7 +131,7 @@ def correct(request: Request, form: Texts) -> Response:
     known = {name: value for name, value in write(entry.body).items() if name in _BY_ITSELF}
     # A photograph may stand for a while without a caption.
     known["caption"] = form.get("caption", "").strip()
-    sent = filled(Photo, form, zone_of(desk_of(request), survey, entry.body), known, entry.body)
+    sent = filled(Photo, form, desk_of(request).zone, known, entry.body)
     late = overtaken(request, survey, form, [entry]) if sent.body != entry.body else ()
     if late or sent.body is None:
         return _one(request, survey, entry, sent, " ".join(map(str, late)), status=422)
@@ -224,6 +227,7 @@ def _one(
     desk, photos = desk_of(request), in_order(survey)
     at = next(index for index, each in enumerate(photos) if each.id == entry.id)
     look = looked_at(desk, entry.body.sha256)
+    there, taken = visit_zone(desk, survey), entry.body.taken
     return survey_page(
         request,
         survey,
@@ -238,6 +242,9 @@ def _one(
         before=photos[at - 1] if at else None,
         after=photos[at + 1] if at + 1 < len(photos) else None,
         doubts=doubts(entry.body, look, days_of(survey)),
+        wrote=camera_wrote(desk, entry.body),
+        on_its_clock=as_typed(taken, there) if taken else "",
+        elsewhere="" if there is desk.zone else str(there),
         edited=edits_of(entry.body).said,
         fields=[
             replace(each, needed=False) if isinstance(each, Field) else each

@@ -21,7 +21,8 @@ from garboard.catalogue.naming import located, part_id
 from garboard.catalogue.parts import catalogue
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Texts, filled, whole_number
+from garboard.desk.filled import filled, whole_number
+from garboard.desk.forms import Texts
 from garboard.desk.keep import keep, withdraw
 from garboard.desk.notes import note_within, say
 from garboard.desk.parts import part_choices

@@ -17,7 +17,8 @@ from garboard.desk.arriving import Arrivals, Said
 from garboard.desk.asked import posted
 from garboard.desk.context import Desk, desk_of, survey_of
 from garboard.desk.dossiers import hand_out, take_in
-from garboard.desk.forms import Texts, whole_number
+from garboard.desk.filled import whole_number
+from garboard.desk.forms import Texts
 from garboard.desk.render import name_of, page, see, survey_page
 from garboard.dossier.packed import pack, unpack
 from garboard.notebook.problem import Refused
@@ -55,7 +56,7 @@ def cancel(request: Request, form: Texts) -> Response:
         jobs.ask_cancel(connection, job.id, desk_of(request).clock())
         is_over = job.state == "ready"
     if is_over:
-        desk_of(request).blobs.forget(job.arguments["sha256"])
+        _forget(desk_of(request), job)
     return see("/bring")
 
 
@@ -106,9 +107,9 @@ def bring_in(desk: Desk, handle: Handle) -> Any:
     except (Refused, Cancelled):
         # Where only the server ends, the job is begun again and needs its file.
         if not handle.is_stopped:
-            desk.blobs.forget(sha256)
+            _forget(desk, handle.job)
         raise
-    desk.blobs.forget(sha256)
+    _forget(desk, handle.job)
     found = desk.surveys.get(survey)
     return {"survey": survey, "boat": name_of(found) if found else ""}
 
@@ -129,6 +130,15 @@ def pack_survey(desk: Desk, handle: Handle) -> Any:
 
 
 JOBS = {BRING: bring_in, PACK: pack_survey}
+
+
+def _forget(desk: Desk, job: Job) -> None:
+    """Remove the packed file of a job that is over, unless another, as when it was sent twice, is still to bring it in."""
+    with desk.database.reading() as connection:
+        others = [each for each in jobs.recent(connection, kind=BRING) if each.id != job.id]
+    sha256 = job.arguments["sha256"]
+    if not any(each.state in _ACTIVE and each.arguments["sha256"] == sha256 for each in others):
+        desk.blobs.forget(sha256)
 
 
 @contextmanager

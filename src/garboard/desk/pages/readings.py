@@ -14,7 +14,8 @@ from starlette.routing import Route
 from garboard.catalogue.naming import capital, located
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of, whole_number
+from garboard.desk.filled import Filled, filled, texts_of, whole_number
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import FILLED_FROM, filled_from, keep, overtaken
 from garboard.desk.meaning import (
     AIR,

@@ -10,7 +10,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Field, Texts, fields_of, filled
+from garboard.desk.filled import filled
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.render import see, survey_page
 from garboard.judgement.states import part_states
@@ -48,11 +49,11 @@ def keep_all(request: Request, form: Texts) -> Response:
         problems["holds"] = "Say what holds of them."
     bodies = [] if problems else [_body(request, each, holds, form, problems) for each in chosen]
     if problems:
-        return _page(request, survey, form, problems, status=422)
+        return _page(request, survey, form, problems)
     try:
         keep(request, survey.id, *bodies)
     except Refused as refused:
-        return _page(request, survey, form, {}, refused.problems, status=422)
+        return _page(request, survey, form, {}, refused.problems)
     return see(f"/s/{survey.id}/schedule")
 
 
@@ -82,7 +83,6 @@ def _page(
     texts: Texts,
     problems: Texts,
     refused: tuple[Problem, ...] = (),
-    status: int = 200,
 ) -> Response:
     silent = _silent(survey)
     holds = Field(
@@ -99,7 +99,7 @@ def _page(
         survey,
         "schedule",
         "rest.html",
-        status=status,
+        status=422 if problems or refused else 200,
         heading="The rest, in one go",
         stretches=[
             (stretch.slug, stretch.name, [stop for group in stretch.groups for stop in group.stops])

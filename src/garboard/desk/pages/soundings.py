@@ -15,7 +15,8 @@ from starlette.routing import Route
 from garboard.catalogue.naming import located
 from garboard.desk.asked import texts_in
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled
+from garboard.desk.filled import Filled, filled
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.parts import part_choices
 from garboard.desk.render import page, see, survey_page

@@ -9,7 +9,8 @@ from starlette.routing import Route
 
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
-from garboard.desk.forms import Filled, Texts, fields_of, filled, texts_of
+from garboard.desk.filled import Filled, filled, texts_of
+from garboard.desk.forms import Texts, fields_of
 from garboard.desk.keep import filled_from, keep_anew, maker, withdraw
 from garboard.desk.notes import say
 from garboard.desk.pages.printed import answer, unshown

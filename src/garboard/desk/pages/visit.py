@@ -11,7 +11,8 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of, who
 from garboard.desk.earlier import own_person
-from garboard.desk.forms import Field, Texts, fields_of, filled
+from garboard.desk.filled import filled
+from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep, keep_made, maker
 from garboard.desk.notes import say
 from garboard.desk.render import see, survey_page
@@ -42,7 +43,7 @@ def begin(request: Request, form: Texts) -> Response:
     people, said = _others(form)
     problems = {**sent.problems, **({"others": said} if said else {})}
     if problems:
-        return _page(request, survey, form, problems, status=422)
+        return _page(request, survey, form, problems)
     ticked = form.get("there", "").split("\n")
     if _ME in ticked:
         people.insert(0, own_person(desk_of(request), who(request), survey.id))
@@ -52,7 +53,7 @@ def begin(request: Request, form: Texts) -> Response:
     try:
         keep_made(request, tuple(made))
     except Refused as refused:
-        return _page(request, survey, form, {}, refused.problems, status=422)
+        return _page(request, survey, form, {}, refused.problems)
     say(request, "The visit has begun.")
     return see(f"/s/{survey.id}/")
 
@@ -67,12 +68,12 @@ def end(request: Request, form: Texts) -> Response:
     stated = {"lying": begun.body.lying, "began": begun.body.began.isoformat()}
     sent = filled(Conditions, {"ended": texts["ended"]}, desk_of(request).zone, stated)
     if sent.body is None:
-        return _page(request, survey, form, sent.problems, status=422)
+        return _page(request, survey, form, sent.problems)
     try:
         ended = replace(begun.body, ended=sent.body.ended)
         keep(request, survey.id, ended, replaces=(begun.id,), why=_ENDED)
     except Refused as refused:
-        return _page(request, survey, form, {}, refused.problems, status=422)
+        return _page(request, survey, form, {}, refused.problems)
     say(request, "The visit has ended.")
     return see(f"/s/{survey.id}/")
 
@@ -83,7 +84,6 @@ def _page(
     texts: Texts,
     problems: Texts,
     refused: tuple[Problem, ...] = (),
-    status: int = 200,
 ) -> Response:
     begun = open_visit(survey)
     made = {each.path: each for each in fields_of(Conditions, texts, problems)}
@@ -93,7 +93,7 @@ def _page(
         survey,
         "",
         "visit.html",
-        status=status,
+        status=422 if problems or refused else 200,
         heading="End the visit" if begun else "Begin the visit",
         begun=begun,
         fields=[made[each] for each in _ASKED],

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
+from datetime import tzinfo
 from functools import cache
 from pathlib import Path
 
@@ -75,17 +76,19 @@ def earlier(request: Request) -> Response:
     with desk.database.reading() as connection:
         before = surveyed_before(connection, asked)
     others = (desk.surveys.get(each.survey) for each in before if each.survey)
-    found = [_earlier(photo, of) for of in (survey, *others) if of for photo in of.of(Photo)]
+    found = [
+        _earlier(photo, of, desk.zone) for of in (survey, *others) if of for photo in of.of(Photo)
+    ]
     return JSONResponse({"photographs": [each for each in found if each["part"]]})
 
 
-def _earlier(photo: Entry[Photo], of: Survey) -> dict[str, str]:
+def _earlier(photo: Entry[Photo], of: Survey, zone: tzinfo) -> dict[str, str]:
     body = photo.body
     return {
         "part": body.place.part if body.place else "",
         "number": str(body.number),
         "caption": body.caption,
-        "taken": body.taken.date().isoformat() if body.taken else "",
+        "taken": body.taken.astimezone(zone).date().isoformat() if body.taken else "",
         "address": f"/s/{of.id}/photo/{photo.id}/thumb",
     }
 

@@ -27,6 +27,9 @@ class News {
   }
 }
 
-for (const line of document.querySelectorAll("[data-news]")) {
-  new News(/** @type {HTMLElement} */ (line))
-}
+// The line asks for its words through htmx, which hears it from then on.
+document.addEventListener("DOMContentLoaded", () => {
+  for (const line of document.querySelectorAll("[data-news]")) {
+    new News(/** @type {HTMLElement} */ (line))
+  }
+})

@@ -100,13 +100,15 @@ class Printed {
     const next = /** @type {HTMLImageElement} */ (shown.cloneNode())
     next.src = `${this.aside.dataset.pages}${page}?v=${version}`
     next.alt = `Page ${page} of ${this.count} as it will print; opens large`
-    try {
-      await next.decode()
-    } catch {
+    const isThere = await next.decode().then(
+      () => true,
+      () => false,
+    )
+    if (page !== this.page || version !== this.version) return
+    if (!isThere) {
       this.#say("This page cannot be shown just now.")
       return
     }
-    if (page !== this.page || version !== this.version) return
     next.dataset.page = String(page)
     shown.replaceWith(next)
     const large = next.closest("a")

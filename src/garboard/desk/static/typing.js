@@ -20,7 +20,10 @@ function say(words) {
  * @param {FormData} data
  */
 async function send(line, data) {
+  if (line.hasAttribute("aria-busy")) return
   line.setAttribute("aria-busy", "true")
+  // What is typed now would be lost with the line that the answer takes the place of.
+  for (const each of cellsOf(line)) each.readOnly = true
   try {
     const answer = await fetch(/** @type {HTMLElement} */ (line).dataset.line ?? "", {
       method: "POST",
@@ -36,6 +39,7 @@ async function send(line, data) {
     else say(`To be mended: ${name}. ${now?.querySelector(".wrong")?.textContent ?? ""}`)
   } catch {
     line.removeAttribute("aria-busy")
+    for (const each of cellsOf(line)) each.readOnly = false
     say("The desk did not answer; the line is not kept yet. Leave it once more to try again.")
   }
 }
@@ -43,7 +47,7 @@ async function send(line, data) {
 /** @param {Element} line */
 function keep(line) {
   const cells = cellsOf(line)
-  if (line.hasAttribute("aria-busy") || !cells.some((each) => each.value.trim())) return
+  if (!cells.some((each) => each.value.trim())) return
   const data = new FormData()
   for (const each of cells) data.append(each.name, each.value)
   send(line, data)

@@ -42,6 +42,8 @@ class UploadForm {
     addEventListener("dragenter", () => form.closest("details")?.setAttribute("open", ""))
     addEventListener("online", () => this.upload.again())
     addEventListener("beforeunload", (event) => this.upload.isBusy && event.preventDefault())
+    // Chosen while this was still on its way.
+    if (this.input.files?.length) this.#chosen()
   }
 
   /** @param {Event} event */

@@ -152,8 +152,8 @@ def methods(case: Case) -> tuple[Block, ...]:
         Heading(level=1, text="Methods, criteria and sources", label="methods"),
         Paragraph(
             text=plain(
-                f"Each figure of this report was computed by one of these methods. {EXPANDED}; "
-                "a value whose interval takes in the limit is “at the limit”. A "
+                f"Each figure of this report was computed by one of these methods. {EXPANDED}. "
+                "Where a limit lies within that reach of a figure, the figure is “at the limit”. A "
                 "criterion whose text was not read here never says more than “have this checked”. "
                 "Calculations are screening aids: they do not replace the maker's data, the law of the "
                 "place, or a licensed or class surveyor's decision."
