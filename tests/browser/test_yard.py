@@ -60,6 +60,23 @@ def photo(n: int) -> dict[str, Any]:
     return {"number": n, "file": f"{n}.jpg", "media_type": "image/jpeg", "caption": f"Photograph {n}"}  # fmt: skip
 
 
+LOSE_BYTES = """async () => {
+  const copies = await caches.open("second copies")
+  for (const each of await copies.keys()) await copies.delete(each)
+  const opened = await new Promise((done) => {
+    const request = indexedDB.open("garboard")
+    request.onsuccess = () => done(request.result)
+  })
+  await new Promise((done) => {
+    const act = opened.transaction("bytes", "readwrite", { durability: "strict" })
+    act.objectStore("bytes").clear()
+    act.oncomplete = done
+  })
+  opened.close()
+}"""
+"""The browser loses what it held of photographs and sounds, the second copies as well."""
+
+
 def recording(n: int) -> dict[str, Any]:
     place = {"part": "bottom-laminate", "side": "port"}
     return {"file": f"strike-{n}.wav", "place": place, "unprocessed": True}
@@ -257,6 +274,26 @@ def test_what_the_desk_refuses_is_counted_and_told(
 
         expect(device.page.locator("[data-refused]")).to_contain_text("no-such-part")
     device.close()
+
+
+def test_a_photograph_whose_bytes_are_lost_is_never_called_safe(
+    yard: Yard, phone: Callable[[str], Phone]
+) -> None:
+    device = phone("phone")
+    with yard.served():
+        device.open()
+        device.bring(SURVEY)
+        device.put_by()
+    device.keep("photo", [photo(1)], [in_base64(b"\xff\xd8\xff a photograph")])
+    device.page.evaluate(LOSE_BYTES)
+    with yard.served():
+        state = device.sync()
+
+        mark = device.page.locator("[data-safe]")
+        expect(mark).to_contain_text("1 not yet on the desk")
+        expect(mark).to_contain_text("this device no longer has it")
+    device.close()
+    assert state["files"] == 1
 
 
 def test_a_view_that_cannot_be_shown_says_so_and_leads_home(

@@ -22,6 +22,8 @@ export const putBack = { entries: 0, files: 0 }
 
 /** @type {Promise<IDBDatabase> | undefined} */
 let opened
+/** @type {IDBDatabase | undefined} the one opened last */
+let latest
 
 /** @returns {Promise<IDBDatabase>} */
 function database() {
@@ -48,14 +50,17 @@ async function open() {
     request.onerror = () => reject(request.error)
     request.onsuccess = () => {
       const found = request.result
-      // Closed by the browser, as when storage is cleared: the next act opens it again.
-      found.onclose = () => {
-        opened = undefined
+      latest = found
+      // The next act opens it again; of one that another has followed there is nothing to let go.
+      const letGo = () => {
+        if (found === latest) opened = undefined
       }
-      // Another tab runs a newer version: this one lets go, and opens anew with its next act.
+      // Closed by the browser, as when storage is cleared.
+      found.onclose = letGo
+      // Another tab runs a newer version.
       found.onversionchange = () => {
         found.close()
-        opened = undefined
+        letGo()
       }
       resolve(found)
     }

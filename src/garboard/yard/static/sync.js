@@ -21,7 +21,7 @@ const MOST_IDS = 2000
 /** Nobody is signed in on this device. */
 export class SignedOut extends Error {}
 
-/** The desk was reached, and would not. */
+/** The desk was reached, and would not; or there is nothing to give it. */
 class Unwilling extends Error {}
 
 class Sync extends EventTarget {
@@ -180,7 +180,7 @@ const isOutOfReach = (problem) =>
 /** In pieces, from where it broke off. @param {string} sha256 */
 async function sendFile(sha256) {
   const held = await store.fileAt(sha256)
-  if (!held) return
+  if (!held) throw new Unwilling("this device no longer has it. Send it from where else it is.")
   const address = `/api/files/${sha256}`
   let { offset, whole } = await asked(`${address}/offset`)
   while (!whole && offset < held.blob.size) {
