@@ -27,7 +27,8 @@ from garboard.archive.shelf import put
 from garboard.archive.sounds import sounds_of
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
-from garboard.dossier.keep import add_line, add_schedule, replace_text, start_dossier
+from garboard.disk import write_whole
+from garboard.dossier.keep import add_line, add_schedule, start_dossier
 from garboard.dossier.pages import FindingPage, write_finding
 from garboard.dossier.read import Dossier, read_dossier
 from garboard.dossier.write import front_of
@@ -153,7 +154,7 @@ def draft(folder: Folder) -> None:
         path = folder / "findings" / f"{each.finding.name}.md"
         table = front_of(each.finding, checked.dossier.entries)
         page = FindingPage(table=table, seen=each.finding.seen, why=each.finding.why)
-        replace_text(path, write_finding(page))
+        write_whole(path, write_finding(page).encode())
         near = ", ".join(phrase.id for phrase in each.phrases[:3])
         out.print(f"{escape(str(path))}{f' (phrases that may fit: {near})' if near else ''}")
 

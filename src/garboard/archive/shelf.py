@@ -6,6 +6,8 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
+from garboard.disk import sync_folder
+
 _ISSUED = re.compile(r"-v(\d+)\.[a-z]+$")
 
 
@@ -40,4 +42,5 @@ def put(folder: Path, files: Mapping[str, bytes]) -> tuple[str, ...]:
         for name in files:
             if name not in kept:
                 (Path(scratch) / name).replace(folder / name)
+        sync_folder(folder)
     return kept

@@ -8,7 +8,6 @@ Source: RFC 5280, sections 4.2.1.6 (names), 4.2.1.9 (constraints) and 4.2.1.10 (
 """
 
 import ipaddress
-import os
 import socket
 from collections.abc import Collection, Iterable
 from contextlib import suppress
@@ -26,6 +25,8 @@ from cryptography.hazmat.primitives.serialization import (
     load_pem_private_key,
 )
 from cryptography.x509.oid import ExtendedKeyUsageOID
+
+from garboard.disk import write_whole
 
 FOLDER = "certificates"
 """The folder of a desk that keeps them."""
@@ -135,8 +136,8 @@ def _authority(folder: Path, now: datetime) -> tuple[ec.EllipticCurvePrivateKey,
         )
         .sign(key, hashes.SHA256())
     )
-    _write(key_path, _pem(key), 0o600)
-    _write(path, made.public_bytes(Encoding.PEM), 0o644)
+    write_whole(key_path, _pem(key), mode=0o600)
+    write_whole(path, made.public_bytes(Encoding.PEM))
     return key, made
 
 
@@ -161,8 +162,8 @@ def _issue(
         )
         .sign(authority_key, hashes.SHA256())
     )
-    _write(to.key, _pem(key), 0o600)
-    _write(to.server, made.public_bytes(Encoding.PEM), 0o644)
+    write_whole(to.key, _pem(key), mode=0o600)
+    write_whole(to.server, made.public_bytes(Encoding.PEM))
 
 
 def _fits(
@@ -223,14 +224,3 @@ def _usage(*, signs_certificates: bool) -> x509.KeyUsage:
 
 def _pem(key: ec.EllipticCurvePrivateKey) -> bytes:
     return key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
-
-
-def _write(path: Path, content: bytes, mode: int) -> None:
-    """The file whole or not at all, never readable by others on its way."""
-    passing = path.with_suffix(f"{path.suffix}.new")
-    passing.unlink(missing_ok=True)
-    with os.fdopen(os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    passing.replace(path)

@@ -4,13 +4,13 @@ Its passphrase is never kept. An opened key is lent to one job and lives in memo
 the program ended meanwhile the job fails, in words.
 """
 
-import os
 import threading
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from garboard.desk.context import Desk
+from garboard.disk import write_whole
 from garboard.notebook.problem import Problem, Refused
 from garboard.store.accounts import User
 
@@ -35,16 +35,8 @@ def keep_key(desk: Desk, user: User, p12: bytes, passphrase: str) -> "SigningKey
     key = _opened(p12, passphrase, desk.now())
     place = _place(desk, user)
     place.parent.mkdir(mode=0o700, exist_ok=True)
-    passing = place.with_suffix(".new")
-    # A form may be sent twice at once, and both write under the one passing name.
-    with _lock:
-        passing.unlink(missing_ok=True)
-        # Nobody else may read it from its first byte on.
-        with os.fdopen(os.open(passing, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-            file.write(p12)
-            file.flush()
-            os.fsync(file.fileno())
-        passing.replace(place)
+    # Nobody else may read it.
+    write_whole(place, p12, mode=0o600)
     return key
 
 

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import os
 import tempfile
 from collections.abc import Iterable
 from datetime import datetime
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from garboard.catalogue.schedule import Called
+from garboard.disk import write_whole
 from garboard.dossier.layout import BOAT_TOML, EXAMINED_CSV, NOTEBOOK, SURVEY_TOML
 from garboard.dossier.read import Dossier
 from garboard.dossier.table import decode, separator_of
@@ -90,7 +90,8 @@ def add_schedule(folder: Path, dossier: Dossier, schedule: Iterable[Called]) -> 
         [getattr(place, column, None) or "" for column in columns] for place in missing
     )
     whole = text if text.strip() else head + "\n"
-    replace_text(path, (whole if whole.endswith("\n") else whole + "\n") + out.getvalue())
+    added = (whole if whole.endswith("\n") else whole + "\n") + out.getvalue()
+    write_whole(path, added.encode())
     return len(missing)
 
 
@@ -99,17 +100,7 @@ def add_line(folder: Path, entry: Entry[Any]) -> None:
     path = folder / NOTEBOOK
     text = path.read_text("utf-8") if path.exists() else ""
     whole = text if not text or text.endswith("\n") else text + "\n"
-    replace_text(path, f"{whole}{to_line(entry).decode()}\n")
-
-
-def replace_text(path: Path, text: str) -> None:
-    """Write a file so that it is there whole, old or new, whatever happens."""
-    with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as scratch:  # fmt: skip
-        scratch.write(text)
-        scratch.flush()
-        os.fsync(scratch.fileno())
-    Path(scratch.name).chmod(path.stat().st_mode if path.exists() else 0o644)
-    Path(scratch.name).replace(path)
+    write_whole(path, whole.encode() + to_line(entry) + b"\n")
 
 
 def _quoted(text: str) -> str:

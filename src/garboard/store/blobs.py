@@ -24,6 +24,7 @@ import obstore
 from obstore.store import LocalStore
 from sqlalchemy import delete, select
 
+from garboard.disk import sync_folder
 from garboard.notebook.problem import Problem, Refused
 from garboard.store.clock import Clock
 from garboard.store.database import Database
@@ -58,7 +59,7 @@ class Blobs:
         self._parts = folder / "parts"
         for each in (self._originals, self._parts):
             each.mkdir(parents=True, exist_ok=True)
-        _sync_folder(folder)
+        sync_folder(folder)
         self._store = LocalStore(self._originals)
         self._database = database
         self._clock = clock
@@ -222,8 +223,8 @@ class Blobs:
             if not is_whole or not kept.exists():
                 passing.chmod(0o444)
                 passing.replace(kept)
-            _sync_folder(kept.parent)
-            _sync_folder(self._originals)
+            sync_folder(kept.parent)
+            sync_folder(self._originals)
             connection.execute(
                 INSERT[connection.dialect.name](blobs)
                 .values(sha256=sha256, size=size, media_type=kind, received_at=self._clock())
@@ -301,17 +302,6 @@ def _limited(where: str, content: Iterable[bytes], limit_bytes: int | None) -> I
 def _made_at_need(path: str, flags: int) -> int:
     """Open a file, or make it, in one step: whoever ends the same upload may remove it at any moment."""
     return os.open(path, flags | os.O_CREAT, 0o600)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make new names in a folder outlive a power cut. Windows opens no folders, and needs no such call."""
-    if os.name == "nt":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
 
 
 @contextmanager
