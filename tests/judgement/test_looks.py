@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 import pytest
 from cast import DAY, entry
 
-from garboard.judgement.looks import Look, alike, days_of, doubts
+from garboard.judgement.looks import Days, Look, alike, days_of, doubts
 from garboard.notebook.body import Arrangement, Conditions, Photo, Place
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import fold
@@ -16,8 +16,8 @@ PHOTO = Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", capti
 
 
 def test_a_photograph_with_nothing_doubtful_is_left_alone() -> None:
-    assert doubts(PHOTO, CLEAR, {DAY.date()}) == ()
-    assert doubts(PHOTO, None, ()) == ()
+    assert doubts(PHOTO, CLEAR, Days(dates=frozenset({DAY.date()}))) == ()
+    assert doubts(PHOTO, None, Days()) == ()
 
 
 @pytest.mark.parametrize(
@@ -30,7 +30,7 @@ def test_a_photograph_with_nothing_doubtful_is_left_alone() -> None:
     ],
 )  # fmt: skip
 def test_what_the_picture_lacks_is_said_once(look: Look, words: tuple[str, ...]) -> None:
-    assert doubts(PHOTO, look, ()) == words
+    assert doubts(PHOTO, look, Days()) == words
 
 
 def test_a_missing_or_strange_time_is_said() -> None:
@@ -48,13 +48,22 @@ def test_a_survey_has_the_days_of_its_visits_as_they_were_lived_there() -> None:
 
     days = days_of(fold([entry(1, visit)]))
 
-    assert days == {date(2026, 5, 12), date(2026, 5, 13), date(2026, 5, 14)}
+    assert days.dates == {date(2026, 5, 12), date(2026, 5, 13), date(2026, 5, 14)}
+
+
+def test_a_camera_left_on_another_clock_took_its_photographs_on_the_day_they_were_taken() -> None:
+    east = timezone(timedelta(hours=12))
+    morning = datetime(2026, 5, 12, 9, tzinfo=east)
+    days = days_of(fold([entry(1, Conditions(lying="ashore", began=morning))]))
+
+    # The day before, by the camera's own calendar.
+    assert doubts(replace(PHOTO, taken=morning.astimezone(UTC)), CLEAR, days) == ()
 
 
 def test_while_no_visit_is_recorded_the_day_agreed_is_its_day() -> None:
     agreed = Arrangement(what="visit", words="At eight.", on=DAY.date())
 
-    assert days_of(fold([entry(1, agreed)])) == {DAY.date()}
+    assert days_of(fold([entry(1, agreed)])).dates == {DAY.date()}
 
 
 def shot(number: int, pattern: str, seconds: int = 0, place: Place | None = None) -> tuple[Entry[Photo], Look]:  # fmt: skip

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageFilter
 
-from garboard.judgement.looks import BLURRED, Look, doubts
+from garboard.judgement.looks import BLURRED, Days, Look, doubts
 from garboard.notebook.body import Photo
 from garboard.report.looks import LOOK_PX, look_at
 
@@ -31,7 +31,7 @@ def coded(picture: Image.Image, kind: str = "JPEG", **options: object) -> bytes:
 
 
 def words(look: Look) -> list[str]:
-    return [each for each in doubts(PHOTO, look, ()) if "time" not in each]
+    return [each for each in doubts(PHOTO, look, Days()) if "time" not in each]
 
 
 def bits_apart(one: Look, other: Look) -> int:

@@ -3,9 +3,9 @@
 A computer's look at a reduced copy only asks for a second look of one's own: it never takes a photograph out.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 
 from garboard.catalogue.naming import key
 from garboard.notebook.body import Arrangement, Conditions, Photo
@@ -52,33 +52,53 @@ class Look:
     problem: str = ""
 
 
-def doubts(photo: Photo, look: Look | None, days: Collection[date]) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Days:
+    """The days of a survey; none while nobody has said when it is.
+
+    `zone` is that of the visit, None where it has not begun: then a moment is of the day it was written on.
+    """
+
+    dates: frozenset[date] = frozenset()
+    zone: tzinfo | None = None
+
+    def day_of(self, moment: datetime) -> date:
+        """The day a moment fell on where the boat lay."""
+        return moment.astimezone(self.zone).date() if self.zone else moment.date()
+
+
+def doubts(photo: Photo, look: Look | None, days: Days) -> tuple[str, ...]:
     """What to look at again before a photograph is relied on; empty where nothing is doubtful.
 
     Args:
         photo: The photograph.
         look: What was measured, if it was.
-        days: The days of the survey; none where they are not recorded.
+        days: Those of the survey.
     """
     return (*(_of_picture(look) if look else ()), *_of_time(photo, days))
 
 
-def of_another_day(photo: Photo, days: Collection[date]) -> str:
+def of_another_day(photo: Photo, days: Days) -> str:
     """That a photograph was taken on no day of the survey, in words; empty where it was, or nobody can tell."""
-    if photo.taken is None or not days or photo.taken.date() in days:
+    if photo.taken is None or not days.dates:
         return ""
-    return f"taken on {photo.taken.day} {photo.taken:%B %Y}, which is no day of the survey"
+    on = days.day_of(photo.taken)
+    return (
+        "" if on in days.dates else f"taken on {on.day} {on:%B %Y}, which is no day of the survey"
+    )
 
 
-def days_of(survey: Survey) -> frozenset[date]:
+def days_of(survey: Survey) -> Days:
     """The days on which a survey was made, as they were lived there; while none is recorded, those agreed."""
+    visits = survey.bodies(Conditions)
     found: set[date] = set()
-    for each in survey.bodies(Conditions):
+    for each in visits:
         last = (each.ended or each.began).astimezone(each.began.tzinfo).date()
         length = (last - each.began.date()).days
         found.update(each.began.date() + timedelta(days=day) for day in range(length + 1))
     agreed = (each.on for each in survey.bodies(Arrangement) if each.what == "visit" and each.on)
-    return frozenset(found or agreed)
+    zone = visits[-1].began.tzinfo if visits else None
+    return Days(dates=frozenset(found or agreed), zone=zone)
 
 
 def alike(photos: Sequence[tuple[Entry[Photo], Look]]) -> tuple[tuple[str, ...], ...]:
@@ -112,7 +132,7 @@ def _of_picture(look: Look) -> Iterator[str]:
         yield "much of it is burnt out to white"
 
 
-def _of_time(photo: Photo, days: Collection[date]) -> Iterator[str]:
+def _of_time(photo: Photo, days: Days) -> Iterator[str]:
     if photo.taken is None:
         yield "the camera's time is missing"
     elif words := of_another_day(photo, days):
