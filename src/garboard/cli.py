@@ -120,7 +120,7 @@ def plan(folder: Folder) -> None:
         if each.part.caution:
             out.print(f"      Caution: {escape(each.part.caution)}")
     added = add_schedule(folder, dossier, schedule)
-    places = sum(not each.part.chore for each in schedule)
+    places = sum(not each.part.is_duty for each in schedule)
     out.print(f"\n{places} places; {added} new rows in examined.csv.")
 
 

@@ -1,4 +1,7 @@
-"""Files that are on the disk whole, old or new, whatever happens: a kill, a full disk, a power cut."""
+"""Files that are on the disk whole, old or new, whatever happens: a kill, a full disk, a power cut.
+
+What comes in pieces, and sets of files, are written where they are kept (store/blobs.py, archive/shelf.py).
+"""
 
 import os
 import tempfile

@@ -36,8 +36,11 @@ class Surveyor:
 
     def look(self) -> None:
         """Nothing serious is wrong with the page for whoever does not see or point, and it is no wider than the screen."""
+        # Before the style sheets are there nothing has its colours.
+        self.page.wait_for_load_state()
         found = Axe().run(self.page).response["violations"]
-        assert [each["id"] for each in found if each["impact"] in CLEAR] == []
+        serious = [each for each in found if each["impact"] in CLEAR]
+        assert [(each["id"], each["nodes"][0]["html"]) for each in serious] == []
         assert self.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
     def press(self, name: str) -> None:

@@ -558,6 +558,24 @@ def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> N
     assert address_of(gap, survey) == f"{BASE}{page}"
 
 
+@pytest.mark.parametrize(
+    ("about", "page"),
+    [
+        ("value", "/value"),
+        ("amendment", "/report/amendment"),
+        ("photo gone.jpg", "/photographs"),
+        ("observed keel-joint 00000a", "/part/keel-joint"),
+    ],
+)
+def test_a_name_left_in_a_text_leads_to_the_text(desk: Desk, about: str, page: str) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+    gap = Gap(id=f"name {about} Harrowmere", where="", what="", do="", about=about)
+
+    assert address_of(gap, survey) == f"{BASE}{page}"
+
+
 def test_a_spoken_note_not_written_down_leads_to_its_entry() -> None:
     memo = entry(2, Memo(file="memo-1.wav", sha256="0" * 64, seconds=4.0))
     survey = fold([entry(1, QUILLET), memo])

@@ -12,6 +12,7 @@ from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
 from garboard.methods.result import Result
 from garboard.notebook.body import (
+    Amendment,
     Answer,
     Conditions,
     ConflictCheck,
@@ -33,6 +34,7 @@ from garboard.notebook.body import (
     Summary,
     Terms,
     Unknown,
+    Value,
     Withdrawal,
 )
 from garboard.notebook.fold import fold
@@ -216,6 +218,24 @@ def test_the_name_of_another_boat_left_in_the_text_is_a_gap() -> None:
 
     assert "name finding keel-joint-open Harrowmere" in found(copied, others=("Harrowmere",))
     assert not [each for each in found(copied, others=("Quillet",)) if each.startswith("name")]
+
+
+@pytest.mark.parametrize(
+    ("body", "about"),
+    [
+        (Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="Harrowmere's keel"), "photo a.jpg"),
+        (Observation(place=KEEL, seen="As on Harrowmere."), "observed keel-joint 000007"),
+        (Limitation(place=KEEL, not_reached="all", reasons=("no-access",), would_lift="As for Harrowmere"), "limited keel-joint"),
+        (Amendment(issue="019e", reason="Harrowmere's figure was used", changes=()), "amendment"),
+        (Value(basis="market", low_minor=1, high_minor=1, point_minor=1, currency="EUR", on=date(2026, 5, 12), reasoning="Harrowmere sold."), "value"),
+    ],
+)  # fmt: skip
+def test_the_name_of_another_boat_is_looked_for_in_whatever_is_printed(
+    body: Any, about: str
+) -> None:
+    named = [each for each in found(body, others=("Harrowmere",)) if each.startswith("name ")]
+
+    assert [each.removesuffix(" Harrowmere").removeprefix("name ") for each in named] == [about]
 
 
 def test_vague_words_are_named_with_what_to_write_instead() -> None:

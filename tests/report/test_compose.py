@@ -124,15 +124,15 @@ def test_what_every_reader_needs_stands_before_the_contents() -> None:
     assert headings(made)[2] == "What was not examined"
 
 
-def test_an_answer_about_a_chore_is_not_printed_as_one_about_the_boat() -> None:
+def test_an_answer_about_a_duty_is_not_printed_as_one_about_the_boat() -> None:
     walk = Limitation(place=Place(part="second-walk-round", side="port"), not_reached="all", reasons=("weather",), could_hide="what a second look finds")  # fmt: skip
-    chores = (
+    duties = (
         Answer(gap="silent coverage-check", words="It rained."),
         Answer(gap="limitation would lift second-walk-round port", words="It poured."),
     )
     part = Answer(gap="silent stem", words="Under a cover.")
 
-    text = words(document(walk, *chores, part))
+    text = words(document(walk, *duties, part))
 
     assert "Under a cover." in text
     assert "It rained." not in text
@@ -230,7 +230,7 @@ def test_a_photograph_is_printed_once_with_its_finding_or_in_the_gallery() -> No
     assert (in_findings, in_gallery) == (["a"], ["b"])
 
 
-def test_a_chore_left_undone_is_no_part_of_the_boat_that_was_not_reached() -> None:
+def test_a_duty_left_undone_is_no_part_of_the_boat_that_was_not_reached() -> None:
     left = Limitation(place=Place(part="photograph-check"), not_reached="the whole of it", reasons=("poor-light",), could_hide="evidence lost", would_lift="a return visit")  # fmt: skip
 
     made = document(left)
@@ -239,7 +239,7 @@ def test_a_chore_left_undone_is_no_part_of_the_boat_that_was_not_reached() -> No
     assert "heck of the photographs" not in words(made)
 
 
-def test_what_is_told_of_a_chore_is_printed() -> None:
+def test_what_is_told_of_a_duty_is_printed() -> None:
     told = Examination(place=Place(part="danger-told"), extent="whole", how=("ask",), found="The client was told at noon by telephone.")  # fmt: skip
 
     said, without = words(document(told)), words(document())

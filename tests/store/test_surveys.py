@@ -212,9 +212,11 @@ def test_up_to_which_arrival_a_survey_speaks_is_known_of_each_that_is_given(stor
     is_over = threading.Event()
 
     def write() -> None:
-        for number in range(2, 60):
-            store.surveys.add([entry(number, sounding(float(number)))])
-        is_over.set()
+        try:
+            for number in range(2, 60):
+                store.surveys.add([entry(number, sounding(float(number)))])
+        finally:
+            is_over.set()
 
     writer = threading.Thread(target=write)
     writer.start()

@@ -42,7 +42,7 @@ class Part:
     `could_hide` completes "cannot be excluded", `would_lift` says what would lift the limitation; `limits`
     are the reasons that commonly keep it from being reached; `purposes` those that call for it; `if_asked`
     parts are called for only where the instruction names them, `trial` parts only where a trial was agreed;
-    a `chore` is the surveyor's own duty and says nothing of the boat; `caution` is shown before the work.
+    one that `is_duty` is the surveyor's own and no place of the boat; `caution` is shown before the work.
     """
 
     id: str
@@ -63,7 +63,7 @@ class Part:
     caution: str = ""
     if_asked: bool = False
     trial: bool = False
-    chore: bool = False
+    is_duty: bool = False
 
     def usual_on(self, loa_m: float | None, facts: Facts) -> int:
         """How many there commonly are on a boat.
@@ -102,6 +102,12 @@ def catalogue() -> Catalogue:
         CatalogueError: The data files are wrong; it lists all that is wrong with them.
     """
     return read_catalogue(files("garboard.catalogue"))
+
+
+def is_duty(part: str) -> bool:
+    """Whether a part is a duty of the surveyor's own; one that this version does not know is a place."""
+    known = catalogue().parts.get(part)
+    return known is not None and known.is_duty
 
 
 def read_catalogue(root: Traversable) -> Catalogue:
@@ -165,7 +171,7 @@ def _part(
         caution=table.text("caution", needed=False),
         if_asked=table.flag("if_asked"),
         trial=table.flag("trial"),
-        chore=table.flag("chore"),
+        is_duty=table.flag("duty"),
     )
     if part.more and usual is None:
         table.refuse("more", "nothing is there to add to", "Give a usual number first")

@@ -134,7 +134,7 @@ def _of_photo(id_: str, survey: Survey, here: str) -> str:
     for entry in survey.of(Photo):
         if id_ in (
             f"{sort} {entry.body.file}"
-            for sort in ("caption", "unmentioned", "unprinted", "photo day")
+            for sort in ("photo", "caption", "unmentioned", "unprinted", "photo day")
         ):
             return f"{here}/photo/{entry.id}"
     return f"{here}/photographs"
@@ -151,6 +151,14 @@ def _of_words(about: str, survey: Survey, here: str) -> str:
     """The page of the text that a gap speaks of."""
     if about.startswith("summary"):
         return f"{here}/report/summary"
+    if about == "value":
+        return f"{here}/value"
+    if about == "amendment":
+        return f"{here}/report/amendment"
+    if about.startswith("photo "):
+        return _of_photo(about, survey, here)
+    if about.startswith("observed "):
+        return f"{here}/part/{quote(about.split(' ')[1])}"
     for entry in survey.of(Finding):
         name = f"finding {entry.body.name}"
         if about == name or about.startswith(f"{name},"):

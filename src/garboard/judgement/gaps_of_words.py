@@ -7,12 +7,22 @@ from dataclasses import dataclass
 from garboard.catalogue.naming import key, named
 from garboard.judgement.gap import Gap
 from garboard.judgement.vague import vague_words
-from garboard.notebook.body import Examination, Finding, Limitation, Recommendation, Summary
+from garboard.notebook.body import (
+    Amendment,
+    Examination,
+    Finding,
+    Limitation,
+    Observation,
+    Photo,
+    Recommendation,
+    Summary,
+    Value,
+)
 from garboard.notebook.fold import Survey
 
 
 def of_words(survey: Survey, other_boats: Iterable[str]) -> Iterator[Gap]:
-    """In whatever the surveyor wrote and a report prints; `other_boats` are names that belong to none of it."""
+    """In the surveyor's own sentences that a report prints; `other_boats` are names that belong to none of them."""
     boat = survey.boat.name if survey.boat else ""
     strangers = [name for name in other_boats if name and name.lower() != boat.lower()]
     for text in _texts(survey):
@@ -92,7 +102,34 @@ def _texts(survey: Survey) -> Iterator[_Text]:
         yield _Text(
             about=f"limited {key(limit.place)}",
             where=f"{named(limit.place)}, limitation",
-            words=f"{limit.not_reached} {limit.could_hide}",
+            words=f"{limit.not_reached} {limit.could_hide} {limit.would_lift}",
             parts=(limit.place.part,),
             part=limit.place.part,
         )
+    yield from _of_what_is_shown(survey)
+    for value in survey.bodies(Value):
+        words = " ".join((value.basis, value.reasoning, *value.assumptions))
+        yield _Text(about="value", where="value", words=words)
+    for amendment in survey.bodies(Amendment):
+        words = " ".join((amendment.reason, *amendment.changes))
+        yield _Text(about="amendment", where="amendment", words=words)
+
+
+def _of_what_is_shown(survey: Survey) -> Iterator[_Text]:
+    for entry in survey.of(Observation):
+        place = entry.body.place
+        yield _Text(
+            about=f"observed {key(place)} {entry.id[-6:]}",
+            where=f"{named(place)}, what was observed",
+            words=entry.body.seen,
+            parts=(place.part,),
+            part=place.part,
+        )
+    for photo in survey.bodies(Photo):
+        if photo.printed:
+            yield _Text(
+                about=f"photo {photo.file}",
+                where=f"photograph {photo.number}, its caption",
+                words=photo.caption,
+                parts=(photo.place.part,) if photo.place else (),
+            )

@@ -63,7 +63,7 @@ class PartState:
     @property
     def is_place(self) -> bool:
         """Whether it is a place of the boat; a duty of the surveyor's own counts among none."""
-        return not self.called.part.chore
+        return not self.called.part.is_duty
 
 
 def called_parts(survey: Survey) -> tuple[Called, ...]:

@@ -9,7 +9,7 @@ import rfc8785
 MOST_DEEP = 100
 """How deep lists and objects may lie in each other: more than any entry does, and less than Python's own stack."""
 
-_LONG = 80
+_MOST_CHARACTERS = 80
 
 
 def canonical(value: Any) -> bytes:
@@ -29,7 +29,8 @@ def canonical(value: Any) -> bytes:
         return rfc8785.dumps(_as_doubles(value))
     except (rfc8785.CanonicalizationError, UnicodeEncodeError) as problem:
         said = str(problem)
-        raise ValueError(f"This cannot be written as canonical JSON: {said if len(said) <= _LONG else f'{said[:_LONG]}...'}") from problem  # fmt: skip
+        short = said if len(said) <= _MOST_CHARACTERS else f"{said[:_MOST_CHARACTERS]}..."
+        raise ValueError(f"This cannot be written as canonical JSON: {short}") from problem
 
 
 def _as_doubles(value: Any, deep: int = 0) -> Any:

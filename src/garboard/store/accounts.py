@@ -162,7 +162,8 @@ def sign_in(database: Database, name: str, password: str, *, address: str, now: 
         raise _wrong_sign_in()
     with database.writing() as connection:
         # A password that was changed, or an account that was shut, while this one was tried counts already.
-        if user_of(connection, user.id) != user:
+        held = user_of(connection, user.id)
+        if held is None or held.closed_at or held.password_hash != user.password_hash:
             raise _wrong_sign_in()
         for key in keys:
             attempts.succeeded(connection, key)

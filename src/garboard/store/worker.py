@@ -137,7 +137,7 @@ class Worker:
                 is_busy = self.run_one()
             except Exception:
                 # Out of reach for a while: the jobs are still in the store, and nobody else would do them.
-                log.warning("No job could be taken from the store", exc_info=True)
+                log.warning("A job could not be taken or closed", exc_info=True)
                 is_busy = False
             if not is_busy:
                 self._wake.wait(_LOOKS_EVERY_S)

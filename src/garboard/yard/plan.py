@@ -114,7 +114,7 @@ def _part(of: Part) -> dict[str, Any]:
         "by_hand": [each for each in of.how if each not in _LEAVES_A_RECORD],
         # What papers and people say is not met in passing.
         "in_one_touch": not _TOLD & set(of.how),
-        "has_place": not of.chore and not set(of.how) <= {*_TOLD, "photo"},
+        "has_place": not of.is_duty and not set(of.how) <= {*_TOLD, "photo"},
         "on_shell": of.id in SHELL,
         "levels_m": list(levels_on(of.id)),
         "steps": of.steps,

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from garboard.catalogue.naming import capital, key, named
-from garboard.catalogue.parts import catalogue
+from garboard.catalogue.parts import catalogue, is_duty
 from garboard.judgement.contradictions import is_same_place, takes_up
 from garboard.judgement.drafts import drafts
 from garboard.judgement.ranking import URGENCIES, ranked
@@ -117,7 +117,7 @@ def _not_reached(survey: Survey) -> Iterator[tuple[str, list[str]]]:
     reasons = catalogue().vocabulary.reasons
     by_reason: dict[str, dict[str, None]] = defaultdict(dict)
     for body in survey.bodies(Limitation):
-        if catalogue().parts[body.place.part].chore:
+        if is_duty(body.place.part):
             continue
         for reason in body.reasons[:1]:
             by_reason[reasons.get(reason, reason)][named(body.place)] = None

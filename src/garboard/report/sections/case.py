@@ -6,14 +6,14 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, TypeVar
 
-from garboard.catalogue.parts import catalogue
+from garboard.catalogue.parts import is_duty
 from garboard.judgement.gap import Gap
 from garboard.judgement.grounds import rests_on
 from garboard.judgement.ranking import Ranked, ranked
 from garboard.judgement.states import PartState, part_states
 from garboard.methods.declaration import METHODS, Method
 from garboard.methods.result import Result
-from garboard.notebook.body import Boat, Conditions, Instruction, Limitation, Photo, Place
+from garboard.notebook.body import Boat, Conditions, Instruction, Limitation, Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.report.document import Picture
@@ -89,7 +89,7 @@ class Case:
 
     @cached_property
     def states(self) -> tuple[PartState, ...]:
-        """How each called part stands; the surveyor's own chores only where something is told of them."""
+        """How each called part stands; the surveyor's own duties only where something is told of them."""
         return tuple(
             each
             for each in part_states(self.survey)
@@ -103,9 +103,9 @@ class Case:
 
     @cached_property
     def limitations(self) -> tuple[Entry[Limitation], ...]:
-        """What was not reached of the boat; a chore left undone is none of her places."""
+        """What was not reached of the boat; a duty left undone is none of her places."""
         return tuple(
-            entry for entry in self.survey.of(Limitation) if not is_chore(entry.body.place)
+            entry for entry in self.survey.of(Limitation) if not is_duty(entry.body.place.part)
         )
 
     @cached_property
@@ -176,8 +176,3 @@ class Case:
             label=label,
             edits=edits,
         )
-
-
-def is_chore(place: Place) -> bool:
-    """Whether a place is no place of the boat but a duty of the surveyor."""
-    return catalogue().parts[place.part].chore

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from garboard.catalogue.naming import capital, named_together
-from garboard.catalogue.parts import catalogue
+from garboard.catalogue.parts import catalogue, is_duty
 from garboard.notebook.body import Limitation, Place
 from garboard.report.document import (
     Block,
@@ -144,8 +144,7 @@ def _scope(case: Case) -> list[Block]:
 
 def _answered(case: Case) -> list[Block]:
     # What the surveyor owed himself says nothing of the boat.
-    chores = {part.id for part in catalogue().parts.values() if part.chore}
-    answered = [gap for gap in case.gaps if gap.answer and gap.part not in chores]
+    answered = [gap for gap in case.gaps if gap.answer and not is_duty(gap.part)]
     if not answered:
         return []
     return [

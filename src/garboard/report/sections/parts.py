@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from garboard.catalogue.naming import capital, named, named_together
-from garboard.catalogue.parts import Zone, catalogue
+from garboard.catalogue.parts import Zone, catalogue, is_duty
 from garboard.judgement.states import PartState, State, covers
 from garboard.notebook.body import Examination, Observation, Place
 from garboard.report.document import Block, Column, Heading, Paragraph, Span, Table, Text, plain
-from garboard.report.sections.case import Case, is_chore
+from garboard.report.sections.case import Case
 
 
 def zone_by_zone(case: Case) -> tuple[Block, ...]:
@@ -195,7 +195,7 @@ def _also_examined(case: Case) -> list[Block]:
     rows = [
         (entry.id, entry.body.place, _outcome(entry.body))
         for entry in case.survey.of(Examination)
-        if entry.id not in told and (entry.body.found or not is_chore(entry.body.place))
+        if entry.id not in told and (entry.body.found or not is_duty(entry.body.place.part))
     ]
     rows += [
         (entry.id, entry.body.place, _observed(entry.body))
