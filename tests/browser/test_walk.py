@@ -69,6 +69,24 @@ def test_a_page_is_not_left_unasked_while_something_typed_is_not_kept(open_page:
     assert asked == ["beforeunload"]
 
 
+def test_a_page_is_not_left_unasked_for_a_search(open_page: Open) -> None:
+    page = open_page(f"{BASE}/part/seacock%201")
+    asked: list[str] = []
+
+    def answer(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.accept()
+
+    page.on("dialog", answer)
+    page.get_by_label("What was found").fill("stiff")
+
+    page.get_by_role("searchbox").fill("keel")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/search?*")
+
+    assert asked == ["beforeunload"]
+
+
 def test_what_is_odd_about_the_identity_number_is_said_while_it_is_typed(
     open_page: Open,
 ) -> None:

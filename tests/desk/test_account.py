@@ -27,6 +27,13 @@ def test_another_device_is_signed_out(browser: TestClient, desk: Desk) -> None:
     assert signed_in(desk) == [own]
 
 
+def test_a_passkey_that_was_made_too_late_is_begun_again(browser: TestClient) -> None:
+    answer = browser.post("/account/passkeys", json={"credential": {}})
+
+    assert answer.status_code == 422
+    assert "this took too long, or was done already. Begin again" in answer.text
+
+
 @pytest.mark.parametrize("number", ["", "x", "-1", "9" * 25, "9" * 5000])
 def test_a_device_that_is_none_is_passed_over(browser: TestClient, desk: Desk, number: str) -> None:
     before = signed_in(desk)

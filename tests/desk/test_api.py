@@ -250,7 +250,12 @@ def test_news_is_told_once_for_what_arrived(desk: Desk, browser: TestClient) -> 
             b'{"ids": ["x", {}]}',
             "number 2: a table stands where one belongs",
         ),
-        ("/api/entries/missing", b'{"ids": ["\\ud800"]}', "number 1: a text that is none"),
+        (
+            "/api/entries/missing",
+            b'{"ids": ["\\ud800"]}',
+            r"number 1: \"?\" is no id or hash. Write it in plain letters and digits.",
+        ),
+        ("/api/files/missing", '{"sha256": ["é"]}'.encode(), r"number 1: \"é\" is no id or hash"),
         ("/api/entries", b"\xff", "byte 1 is not UTF-8"),
         ("/api/entries", b"1" * 5000, "a number in it has too many digits"),
     ],

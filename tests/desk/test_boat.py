@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from garboard.catalogue.parts import catalogue
 from garboard.desk.context import Desk
 from garboard.desk.filled import texts_of
-from garboard.desk.pages.boat import GROUPS, fittings_asked, only_adds
+from garboard.desk.pages.boat import GROUPS, fittings_asked
 from garboard.notebook.body import Boat, Engine, Instruction, Withdrawal
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
@@ -344,6 +344,22 @@ def test_a_correction_against_a_withdrawal_is_settled_either_way(
     assert survey.choices == ()
 
 
+def test_a_boat_chosen_against_her_withdrawal_is_said_to_be_put_back(
+    browser: TestClient, desk: Desk, kept: None
+) -> None:
+    mine = entry(8, replace(FULL, name="Quillet II"), replaces=(1,))
+    back = entry(9, Withdrawal(), replaces=(1,))
+    desk.surveys.add([mine, back])
+
+    browser.post(
+        f"{PAGE}/settle", data={"chosen": mine.id, "why": "she is here", "of": f"{mine.id} {back.id}"}
+    )  # fmt: skip
+
+    shown = unescape(browser.get(PAGE).text)
+    assert "Put back: boat “Quillet”." in shown
+    assert "“withdrawn”" not in shown
+
+
 def test_a_choice_needs_its_reason(browser: TestClient, desk: Desk, kept: None) -> None:
     desk.surveys.add([MINE, YOURS])
 
@@ -469,12 +485,30 @@ def test_a_sailing_boat_with_an_outboard_is_asked_for_her_rudder(
         (Boat(name="a", loa_m=9.0), Boat(name="a"), False),
         (Boat(name="a", loa_m=9.0), Boat(name="a", loa_m=9.1), False),
         (Boat(name="a", fitted=("heads",)), Boat(name="a", fitted=("heads", "gas")), False),
-        (Boat(name="a", numbers={"skin-fitting": 3}), Boat(name="a", numbers={"skin-fitting": 3, "seacock": 2}), True),
         (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="x", year=1998),)), True),
         (Boat(name="a", engines=(Engine(described="x"),)), Boat(name="a", engines=(Engine(described="y"),)), False),
     ],
 )  # fmt: skip
-def test_filling_in_blanks_is_told_from_changing_what_was_said(
-    before: Boat, after: Boat, adds: bool
+def test_a_reason_is_asked_for_where_what_was_said_is_changed_and_not_for_filling_in_blanks(
+    browser: TestClient, desk: Desk, before: Boat, after: Boat, adds: bool
 ) -> None:
-    assert only_adds(before, after) is adds
+    desk.surveys.add([entry(1, before), ASKED])
+
+    answer = browser.post(PAGE, data=form(after))
+
+    assert answer.status_code == (303 if adds else 422)
+    assert now(desk).bodies(Boat) == ((after,) if adds else (before,))
+
+
+@pytest.mark.parametrize(("last", "adds"), [({"skin-fitting": 3, "seacock": 2}, True), ({}, False)])
+def test_numbers_that_one_of_two_corrections_lacks_are_added_and_those_it_has_are_not_lost_unasked(
+    browser: TestClient, desk: Desk, last: dict[str, int], adds: bool
+) -> None:
+    told = Boat(name="a", numbers={"skin-fitting": 3})
+    rivals = [entry(8, told, replaces=(1,)), entry(9, replace(told, numbers=last), replaces=(1,))]
+    desk.surveys.add([FIRST, ASKED, *rivals])
+
+    answer = browser.post(PAGE, data=form(told, of=f"{rivals[0].id} {rivals[1].id}"))
+
+    assert answer.status_code == (303 if adds else 422)
+    assert len(now(desk).of(Boat)) == (1 if adds else 2)

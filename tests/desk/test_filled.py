@@ -16,6 +16,7 @@ from garboard.desk.forms import Field, fields_of
 from garboard.notebook.body import (
     KINDS,
     Boat,
+    Comparable,
     Conditions,
     Place,
     Range,
@@ -117,6 +118,31 @@ def test_a_field_left_empty_says_nothing() -> None:
     body = boat(loa_m="", notes="  ", numbers__0__key="", numbers__0__value="").body
 
     assert body == Boat(name="Quillet")
+
+
+ENGINE = {"described": "sister", "price_minor": "40000", "currency": "EUR", "kind": "sold", "on": "2026-05-12",
+          "source": "seen in writing", "adjustments.0.key": "engine", "adjustments.0.value": "100"}  # fmt: skip
+
+
+@pytest.mark.parametrize("key", ["engine", " engine "])
+def test_the_same_thing_in_two_rows_is_not_kept_as_one_of_them(key: str) -> None:
+    again = {"adjustments.3.key": key, "adjustments.3.value": "200"}
+    counted = {"name": "Quillet", "numbers.0.key": "skin-fitting", "numbers.0.value": "3", "numbers.1.key": "skin fitting", "numbers.1.value": "2"}  # fmt: skip
+
+    prices, numbers = filled(Comparable, {**ENGINE, **again}, ZONE), filled(Boat, counted, ZONE)
+
+    said = "It stands in two rows. Put both into one row."
+    assert (prices.body, prices.problems) == (None, {"adjustments.3.key": said})
+    assert (numbers.body, numbers.problems) == (None, {"numbers.1.key": said})
+
+
+def test_a_figure_that_says_not_of_what_is_not_kept() -> None:
+    found = filled(Comparable, {**ENGINE, "adjustments.1.value": "200"}, ZONE)
+
+    assert found.body is None
+    assert found.problems == {
+        "adjustments.1.key": "It is missing. Say what it is of, or clear the row."
+    }
 
 
 def test_rows_keep_their_order_however_the_browser_sends_them() -> None:

@@ -1,6 +1,7 @@
 """Findings: listed with what they rest on, drafted from the evidence, edited in place, and nothing written unasked."""
 
 import re
+import threading
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
@@ -341,6 +342,43 @@ def test_a_wording_asks_for_its_slots_and_keeps_words_already_written(
     assert put_in["advice.0.what"][0] != ""
     assert put_in["phrase"] == ["transom-core-wet"]
     assert now(desk).entries == survey.entries
+
+
+def test_wordings_are_offered_for_places_whatever_rows_they_stand_in(
+    browser: TestClient, survey: Survey
+) -> None:
+    blank = changed(browser, f"{BASE}/finding/new", title="My own heading")
+    form = {name: text for name, text in blank.items() if not name.startswith("places.")}
+
+    shown = browser.post(
+        f"{BASE}/finding/new/wording", data={**form, "places.3.part": "transom", "wording": "transom-core-wet"}
+    )  # fmt: skip
+
+    assert re.search(r'name="wording" value="transom-core-wet"', shown.text)
+
+
+def test_a_new_finding_that_is_sent_twice_at_once_is_kept_once(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    new = changed(
+        browser, f"{BASE}/finding/new", title="Rust on the stem", urgency="for information"
+    )
+    form = {**new, "how_known": "seen", "places.0.part": "stem"}  # fmt: skip
+    together, said = threading.Barrier(3), []
+
+    def keep() -> None:
+        together.wait()
+        said.append(browser.post(f"{BASE}/finding/new", data=form))
+
+    threads = [threading.Thread(target=keep) for _ in range(3)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    kept = [each for each in now(desk).of(Finding) if each.body.title == "Rust on the stem"]
+    assert len(kept) == 1
+    assert {each.headers["location"] for each in said} == {f"{BASE}/finding/{kept[0].id}"}
 
 
 def test_a_finding_is_taken_back_with_all_its_versions(

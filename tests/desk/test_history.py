@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.desk.filled import texts_of
-from garboard.desk.told import facts_of, line_of
+from garboard.desk.told import facts_of, line_in, line_of
 from garboard.notebook.body import (
     Answer,
     Boat,
@@ -20,6 +20,7 @@ from garboard.notebook.body import (
     Observation,
     Place,
     Remark,
+    Withdrawal,
 )
 
 BOAT = entry(1, QUILLET)
@@ -204,6 +205,31 @@ def test_a_withdrawal_says_what_it_takes_back(browser: TestClient, page: str) ->
 
     assert "takes back the observation “keel-to-hull joint: open by <b>0.6</b> mm”" in shown
     assert "withdrawal</span> withdrawn" not in shown
+
+
+def test_what_takes_back_a_withdrawal_says_what_stands_again(
+    browser: TestClient, desk: Desk, page: str
+) -> None:
+    longer = entry(10, replace(SEEN.body, seen="a longer crack"), replaces=(2,))
+    back = entry(11, Withdrawal(), replaces=(10, 2))
+    again, gone = (entry(n, Withdrawal(), replaces=(n - 1,)) for n in (12, 13))
+    desk.surveys.add([longer, back, again, gone])
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+
+    said = [line_in(survey, each) for each in (back, again, gone)]
+
+    of = "the observation “keel-to-hull joint: a longer crack”"
+    assert said == [f"takes back {of}", f"puts back {of}", f"takes back {of}"]
+    assert f"puts back {of}" in unescape(browser.get(f"{page}/history").text)
+
+
+def test_withdrawals_that_withdraw_each_other_in_a_circle_are_told(desk: Desk, page: str) -> None:
+    desk.surveys.add([entry(n, Withdrawal(), replaces=(m,)) for n, m in ((10, 11), (11, 10))])
+    survey = desk.surveys.get(SURVEY)
+    assert survey is not None
+
+    assert "“withdrawn”" in line_in(survey, survey.entries[-1])
 
 
 def test_taking_back_without_a_reason_is_refused(browser: TestClient, page: str) -> None:

@@ -172,6 +172,16 @@ def test_a_fee_that_is_kept_is_not_asked_for_again(
     assert asked not in after
 
 
+def test_an_act_that_there_is_not_is_left_aside(browser: TestClient, desk: Desk, page: str) -> None:
+    form = {"given": "yes", "by": "the owner", "on": "2026-05-12"}
+
+    one = browser.post(f"{page}/leave", data={**form, "acts": ["attend", "sink her"]})
+    none = browser.post(f"{page}/leave", data={**form, "acts": "sink her"})
+
+    assert (one.status_code, none.status_code) == (303, 422)
+    assert [each.act for each in survey_of(desk).bodies(Consent)] == ["attend"]
+
+
 def test_a_look_without_a_result_is_refused_beside_its_field(
     browser: TestClient, page: str
 ) -> None:

@@ -1,33 +1,36 @@
 """The one way in which a page writes: what takes the place of others does so only while those stand."""
 
 import threading
-from collections.abc import Callable, Iterator
-from dataclasses import is_dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 from types import SimpleNamespace
-from typing import Any, get_args
+from typing import Any
 
 import pytest
 from cast import QUILLET, SURVEY, entry
 from starlette.requests import Request
 from starlette.testclient import TestClient
 
-from garboard.desk.called import field_words
 from garboard.desk.context import Desk
 from garboard.desk.keep import correct, filled_from, keep, overtaken, versions, withdraw
-from garboard.dossier.table import bare
 from garboard.notebook.body import (
-    KINDS,
+    Amendment,
+    Answer,
     Boat,
+    Conditions,
+    Instruction,
+    Issue,
     Observation,
     Place,
     Reading,
     ReadingSet,
+    Summary,
+    Value,
     Withdrawal,
 )
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Refused
-from garboard.notebook.shape import hints
 
 CRACK = Observation(place=Place(part="keel-joint"), seen="a crack")
 FIRST = entry(2, CRACK)
@@ -181,21 +184,65 @@ def test_what_is_refused_names_its_field_as_the_form_does(request_: Request) -> 
     assert str(refused.value).startswith("Reading set, reading 1, “Value”: 99999 scale cannot be.")
 
 
-@pytest.mark.parametrize("kind", [each for each in KINDS if each != "withdrawal"])
-def test_every_field_that_could_be_refused_has_words(kind: str) -> None:
-    for path in paths_of(KINDS[kind]):
-        said = list(field_words(kind, path))
+ASKED = Instruction(client="Tamsin Orrowby", purpose="buy")
+ISSUED = Issue(number="Q-1", version=1, entries_sha256="0" * 64)
+VISIT = {"lying": "ashore", "began": "2026-05-12T09:41"}
+VALUE = {"basis": "market value", "low_minor": "38000", "high_minor": "45000", "point_minor": "41000", "currency": "EUR", "on": "2026-05-12", "condition": "as found"}  # fmt: skip
+FORMS: dict[str, tuple[type[Any], dict[str, str]]] = {
+    "boat": (Boat, {"name": "Quillet"}),
+    "add/boat": (Boat, {"name": "Quillet"}),
+    "add/instruction": (Instruction, {"client": "Tamsin Orrowby", "purpose": "buy"}),
+    "visit": (Conditions, VISIT),
+    "add/conditions": (Conditions, VISIT),
+    "value/new": (Value, VALUE),
+    "report/summary": (Summary, {"overall": "She is a sound boat."}),
+    "report/answer": (Answer, {"gap": "silent stem", "words": "under the cradle"}),
+    "report/amendment": (Amendment, {"reason": "the joint was opened", "changes": "the joint"}),
+}
 
-        assert said, path
-        assert not any("_" in each for each in said), said
+
+@pytest.mark.parametrize("path", FORMS)
+def test_a_new_form_that_is_sent_twice_at_once_is_kept_once(
+    browser: TestClient, desk: Desk, path: str
+) -> None:
+    kind, form = FORMS[path]
+    stands = (QUILLET, ASKED, ISSUED)
+    desk.surveys.add([entry(n, body) for n, body in enumerate(stands) if not isinstance(body, kind)])  # fmt: skip
+    together = threading.Barrier(4)
+
+    def send() -> None:
+        together.wait()
+        browser.post(f"/s/{SURVEY}/{path}", data=form)
+
+    threads = [threading.Thread(target=send) for _ in range(4)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    assert len(held(desk).of(kind)) == 1
 
 
-def paths_of(cls: type, at: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    """The path of every field of a body, and of all that lies in its rows and records."""
-    for name, hint in hints(cls).items():
-        held = (bare(hint), *get_args(bare(hint)))
-        inner = next((each for each in held if isinstance(each, type) and is_dataclass(each)), None)
-        row = f"{name}[1]" if get_args(bare(hint)) else name
-        yield from {(*at, name), (*at, row)} if inner else {(*at, name)}
-        if inner:
-            yield from paths_of(inner, (*at, row))
+def test_a_second_boat_that_says_otherwise_is_refused_with_what_stands(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+
+    answer = browser.post(f"/s/{SURVEY}/add/boat", data={"name": "Sorrel"})
+
+    assert answer.status_code == 422
+    assert "what you wrote is not kept" in answer.text
+    assert held(desk).bodies(Boat) == (QUILLET,)
+
+
+def test_a_second_opinion_of_value_is_kept_beside_the_first(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+    for condition in ("as found", "with the listed work done"):
+        browser.post(f"/s/{SURVEY}/value/new", data={**VALUE, "condition": condition})
+
+    assert {each.condition for each in held(desk).bodies(Value)} == {
+        "as found",
+        "with the listed work done",
+    }

@@ -1,6 +1,7 @@
 """A new set from a table: looked at whole before it is kept, every fault named, nothing kept by halves."""
 
 import re
+import threading
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from html import unescape
@@ -48,6 +49,33 @@ def test_a_table_is_looked_at_before_anything_is_kept(browser: TestClient, desk:
     assert "2 readings of moisture, scale, with meter, comparative 0-100" in words(answer)
     assert "Keep this set" in answer.text
     assert sets(desk) == ()
+
+
+def test_a_set_that_is_sent_twice_at_once_is_kept_once(browser: TestClient, desk: Desk) -> None:
+    together, said = threading.Barrier(3), []
+
+    def keep() -> None:
+        together.wait()
+        said.append(send(browser))
+
+    threads = [threading.Thread(target=keep) for _ in range(3)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    (kept,) = sets(desk)
+    assert {each.headers["location"] for each in said} == {f"/s/{SURVEY}/readings/{kept.id}"}
+    assert sum("Kept" in each.cookies["said"] for each in said) == 1
+
+
+def test_the_same_readings_of_another_hour_are_a_set_of_their_own(
+    browser: TestClient, desk: Desk
+) -> None:
+    for told in ("2026-05-12 09:10", "2026-05-12 09:40"):
+        send(browser, read_at=told)
+
+    assert len(sets(desk)) == 2
 
 
 def test_a_set_is_kept_with_what_its_instrument_reads(browser: TestClient, desk: Desk) -> None:

@@ -437,6 +437,18 @@ def test_a_name_is_made_harmless_and_told_from_the_others(name: str, kept: str) 
     assert free_name(held, name, "image/jpeg") == kept
 
 
+def test_the_name_of_a_photograph_taken_back_is_not_given_again(
+    browser: TestClient, desk: Desk
+) -> None:
+    send(browser, shot(1), "a.jpg")
+    (first,) = standing(desk)
+    browser.post(f"/s/{SURVEY}/entry/{first.id}/withdraw", data={"why": "of another boat"})
+
+    send(browser, shot(2), "a.jpg")
+
+    assert [each.file for each in photos(desk)] == ["a 2.jpg"]
+
+
 def at(minute: int) -> datetime:
     return datetime(2026, 5, 12, 9, minute)  # noqa: DTZ001 - a camera knows no zone
 

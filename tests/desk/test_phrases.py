@@ -80,6 +80,26 @@ def test_what_is_wrong_stands_beside_its_field_and_nothing_is_kept(
     assert own_wordings(desk) == ()
 
 
+def test_what_came_back_to_be_mended_is_not_left_unasked(browser: TestClient) -> None:
+    refused = browser.post("/phrases", data={**MINE, "seen": ""})
+
+    assert 'data-writing="kept"' in browser.get("/phrases/new").text
+    assert 'data-writing="unkept"' in refused.text
+
+
+def test_a_long_heading_gives_a_name_that_can_be_kept(browser: TestClient, desk: Desk) -> None:
+    kept = browser.post("/phrases", data={**MINE, "title": f"{'a' * 59} joint open"})
+
+    assert kept.status_code == 303
+    assert [each.text.name for each in own_wordings(desk)] == ["a" * 59]
+
+
+def test_the_list_names_the_parts_as_people_do(browser: TestClient, mine: str) -> None:
+    shown = unescape(browser.get("/phrases").text)
+
+    assert "keel-to-hull joint, keel bolt" in shown
+
+
 def test_an_edit_is_the_next_version_under_the_same_name(
     browser: TestClient, desk: Desk, mine: str
 ) -> None:
@@ -135,6 +155,7 @@ def test_a_finding_as_it_is_being_written_begins_a_wording(
     page = browser.post("/phrases/from", data=form).text
 
     assert 'value="Not kept yet"' in page
+    assert 'data-writing="unkept"' in page
     assert ">Open the joint.</textarea>" in page
     assert 'value="keel-to-hull joint"' in page
     assert browser.get(f"{BASE}/findings").text.count("Not kept yet") == 0

@@ -187,7 +187,7 @@ def test_who_asked_has_to_be_said(browser: TestClient, desk: Desk, survey: Surve
 def test_a_part_is_split_into_numbers_by_a_correction_of_the_boat(
     browser: TestClient, desk: Desk, survey: Survey
 ) -> None:
-    form = {"of.skin-fitting": "3", "part": "bilge", "count": "2", "why": "counted outside and in"}
+    form = {"of": BOAT.id, "of.skin-fitting": "3", "part": "bilge", "count": "2", "why": "counted outside and in"}  # fmt: skip
 
     answer = browser.post(f"{PAGE}/numbers", data=form)
 
@@ -207,7 +207,23 @@ def test_numbers_that_are_as_they_were_write_nothing(
     assert now(desk).of(Boat) == (BOAT,)
 
 
-@pytest.mark.parametrize("typed", ["many", "-1", "401", "2.5"])
+def test_numbers_counted_elsewhere_meanwhile_are_not_overwritten_unseen(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    shown = browser.get(f"{PAGE}/numbers").text
+    theirs = entry(30, replace(BOAT.body, numbers={"skin-fitting": 8}), replaces=(1,))
+    desk.surveys.add([theirs])
+
+    answer = browser.post(f"{PAGE}/numbers", data={"of": BOAT.id, "of.skin-fitting": "3"})
+
+    assert f'name="of" value="{BOAT.id}"' in shown
+    assert answer.status_code == 422
+    assert "what you wrote is not kept" in text(answer)
+    assert 'name="of.skin-fitting" inputmode="numeric" autocomplete="off" value="3"' in answer.text
+    assert now(desk).of(Boat) == (theirs,)
+
+
+@pytest.mark.parametrize("typed", ["many", "-1", "401", "2.5", "9" * 5000])
 def test_a_number_nobody_can_count_is_refused_beside_its_field(
     browser: TestClient, desk: Desk, survey: Survey, typed: str
 ) -> None:

@@ -2,6 +2,7 @@
 
 import io
 import re
+import threading
 import wave
 from html import unescape
 
@@ -45,9 +46,11 @@ def recordings(desk: Desk) -> tuple[Entry[Recording], ...]:
     return found.of(Recording)
 
 
-def strike() -> bytes:
+def strike(number: int = 1) -> bytes:
+    """The sound of the so-manieth strike."""
     struck = Struck()
-    return wav(recorded(sound(struck.chance), struck.chance))
+    sounds = [wav(recorded(sound(struck.chance), struck.chance)) for _ in range(number)]
+    return sounds[-1]
 
 
 def send(browser: TestClient, content: bytes, name: str = "a1.wav", **changes: str) -> Response:
@@ -174,10 +177,52 @@ def test_a_strike_is_kept_byte_for_byte_with_its_place(browser: TestClient, desk
 def test_two_strikes_of_one_name_are_told_apart(browser: TestClient, desk: Desk) -> None:
     desk.surveys.add([entry(1, QUILLET)])
 
-    send(browser, strike(), "C:\\sounds\\a1.wav")
-    send(browser, strike(), "a1.wav")
+    send(browser, strike(1), "C:\\sounds\\a1.wav")
+    send(browser, strike(2), "a1.wav")
 
     assert [each.body.file for each in recordings(desk)] == ["a1.wav", "a1-2.wav"]
+
+
+def test_two_strikes_of_one_name_without_an_ending_are_told_apart(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+
+    for number in (1, 2):
+        send(browser, strike(number), "keel")
+
+    assert [each.body.file for each in recordings(desk)] == ["keel", "keel-2"]
+
+
+def test_a_strike_that_is_sent_twice_at_once_is_evidence_of_one(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+    together, said = threading.Barrier(3), []
+
+    def strike_twice() -> None:
+        together.wait()
+        said.append(send(browser, strike()))
+
+    threads = [threading.Thread(target=strike_twice) for _ in range(3)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
+
+    assert sorted(each.status_code for each in said) == [303, 422, 422]
+    assert any("this strike is here already, as a1.wav" in unescape(each.text) for each in said)
+    assert len(recordings(desk)) == 1
+
+
+def test_a_strike_that_was_kept_is_said_so_on_the_page_it_leads_to(
+    browser: TestClient, desk: Desk
+) -> None:
+    desk.surveys.add([entry(1, QUILLET)])
+
+    send(browser, strike())
+
+    assert "Kept: recorded strike" in unescape(browser.get(BASE).text)
 
 
 def long_one() -> bytes:

@@ -131,6 +131,17 @@ def test_the_client_reads_the_terms_of_this_survey_and_nothing_else(
     assert client.get(PAGE).headers["location"].startswith("/sign-in")
 
 
+def test_what_is_too_long_of_the_practice_comes_back_and_is_not_cut(browser: TestClient) -> None:
+    browser.post("/terms-texts/practice", data={"practice": "Invented Lane 1"})
+
+    answer = browser.post("/terms-texts/practice", data={"practice": "x" * 200_001})
+
+    assert answer.status_code == 422
+    assert "it is longer than a book. Shorten it" in answer.text
+    assert "x" * 200_001 in answer.text
+    assert "Invented Lane 1" in browser.get("/terms-texts").text
+
+
 def test_the_practice_stands_above_its_terms(browser: TestClient, link: str) -> None:
     browser.post("/terms-texts/practice", data={"practice": "Ines Caldervane\r\nInvented Lane 1"})
 

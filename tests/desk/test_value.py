@@ -94,6 +94,7 @@ def test_an_old_form_does_not_take_the_place_of_an_opinion_given_meanwhile(
     assert refused.status_code == 422
     assert "changed it at" in refused.text
     assert ">mine</textarea>" in refused.text
+    assert 'data-writing="unkept"' in refused.text
     assert f'name="of" value="{theirs.id}"' in refused.text
     assert unchanged == (theirs,)
     assert now(desk).bodies(Value)[0].reasoning == "mine"

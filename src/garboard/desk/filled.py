@@ -14,8 +14,8 @@ from typing import Any, Generic, TypeVar, get_origin
 from garboard.boat.units import read as quantity
 from garboard.catalogue.naming import capital, part_id
 from garboard.catalogue.parts import catalogue
-from garboard.desk.called import MINOR, UNITS, inner_of, is_record
 from garboard.desk.forms import OF_PARTS, Texts, indices
+from garboard.desk.labels import MINOR, UNITS, inner_of, is_record
 from garboard.desk.parts import no_such_part
 from garboard.desk.zones import as_typed, moment_typed
 from garboard.dossier.table import bare, cell_of, plain_number
@@ -218,6 +218,10 @@ def _pairs(path: str, currency: str, texts: Texts, problems: list[Problem]) -> d
             continue
         if name == "numbers":
             key = _part_ids(key, f"{at}key", problems)
+        if not key:
+            problems.append(Problem(where=f"{at}key", what="it is missing", do="Say what it is of, or clear the row"))  # fmt: skip
+        elif key in found:
+            problems.append(Problem(where=f"{at}key", what="it stands in two rows", do="Put both into one row"))  # fmt: skip
         try:
             number = plain_number(text) or text
             found[key] = to_minor(number, currency) if _is_money(name) else int(number)

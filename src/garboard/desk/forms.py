@@ -14,7 +14,7 @@ from typing import Any, Literal, get_args, get_origin
 
 from garboard.boat.units import converted
 from garboard.catalogue.parts import catalogue
-from garboard.desk.called import UNITS, all_choice_words, inner_of, is_record, words_of
+from garboard.desk.labels import UNITS, all_choice_words, inner_of, is_record, words_of
 from garboard.desk.parts import part_name
 from garboard.dossier.table import bare, cell_of, plain_number
 from garboard.notebook.body import KINDS

@@ -8,18 +8,19 @@ Raises:
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
+from functools import wraps
 from itertools import count
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
 
 from sqlalchemy import Connection
 from starlette.requests import Request
 
 from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
-from garboard.desk.called import kind_words
 from garboard.desk.context import DEVICE, Desk, desk_of, who
 from garboard.desk.filled import Filled
 from garboard.desk.forms import Texts
+from garboard.desk.labels import kind_words
 from garboard.desk.notes import add_kept
 from garboard.desk.refusals import in_words, wrong
 from garboard.desk.told import facts_of, line_of
@@ -32,6 +33,9 @@ from garboard.notebook.problem import Problem, Refused
 from garboard.notebook.vet import Known, vet
 from garboard.store.tokens import new_id
 
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
+
 Make = Callable[[Any, tuple[str, ...], str | None], Entry[Any]]
 """An entry made now of a body, of what it corrects or withdraws, and why."""
 
@@ -40,7 +44,7 @@ FILLED_FROM = "of"
 
 _MOST, _FEW = 160, 3
 # What takes the place of another is written in turn, so that two do not come to stand side by side unawares.
-_turn = threading.Lock()
+_turn = threading.RLock()
 
 
 # Making entries
@@ -75,6 +79,20 @@ def maker(request: Request, survey: str, at: datetime | None = None) -> Make:
 
 
 # Keeping them
+
+
+def in_turn(handler: Callable[_P, _T]) -> Callable[_P, _T]:
+    """What looks at what stands and keeps, done in one turn.
+
+    Of two forms sent at once, as by a double click, the second is judged by what the first kept.
+    """
+
+    @wraps(handler)
+    def handled(*given: _P.args, **named: _P.kwargs) -> _T:
+        with _turn:
+            return handler(*given, **named)
+
+    return handled
 
 
 def keep(request: Request, survey: str, *bodies: Any, replaces: Iterable[str] = (), why: str | None = None) -> tuple[Entry[Any], ...]:  # fmt: skip

@@ -10,9 +10,9 @@ from urllib.parse import quote, unquote
 from starlette.requests import Request
 from starlette.responses import Response
 
-from garboard.desk.called import counted_kind, kind_words
 from garboard.desk.context import desk_of
-from garboard.desk.told import line_of
+from garboard.desk.labels import counted_kind, kind_words
+from garboard.desk.told import about, line_of
 from garboard.notebook.body import Withdrawal
 from garboard.notebook.entry import Entry
 
@@ -75,16 +75,16 @@ def _in_words(request: Request, entries: Sequence[Entry[Any]]) -> str:
     if len(entries) == 1:
         return _one_in_words(request, entries[0])
     is_back = all(isinstance(each.body, Withdrawal) for each in entries)
-    kinds = Counter(_subject(request, each).kind for each in entries)
+    kinds = Counter(_subject(request, each)[0].kind for each in entries)
     told = ", ".join(counted_kind(kind, number) for kind, number in kinds.items())
     return f"{'Taken back' if is_back else 'Kept'}: {told}."
 
 
 def _one_in_words(request: Request, entry: Entry[Any]) -> str:
-    subject = _subject(request, entry)
+    subject, is_in_force = _subject(request, entry)
     done = "Kept"
     if isinstance(entry.body, Withdrawal):
-        done = "Taken back"
+        done = "Put back" if is_in_force else "Taken back"
     elif entry.replaces:
         done = "Corrected"
     line = line_of(subject.body)
@@ -92,12 +92,11 @@ def _one_in_words(request: Request, entry: Entry[Any]) -> str:
     return f"{done}: {kind_words(subject.kind)} “{short}”."
 
 
-def _subject(request: Request, entry: Entry[Any]) -> Entry[Any]:
-    """What an entry is about: itself, or what it takes back."""
-    if not isinstance(entry.body, Withdrawal):
-        return entry
+def _subject(request: Request, entry: Entry[Any]) -> tuple[Entry[Any], bool]:
+    """What an entry is about first, itself or what it takes back, and whether that is in force by it."""
     survey = desk_of(request).surveys.get(entry.survey)
-    return (survey and survey.by_id.get(entry.replaces[0])) or entry
+    found, is_in_force = about(survey, entry) if survey else ((), True)
+    return (found[0] if found else entry), is_in_force
 
 
 # What has to be mended

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from garboard.catalogue.naming import capital
-from garboard.desk.called import field_words, kind_words
+from garboard.desk.labels import field_words, kind_words
 from garboard.notebook.entry import Entry
 from garboard.notebook.problem import Problem
 

@@ -12,8 +12,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from garboard.catalogue.naming import capital, key, named
-from garboard.desk.called import choice_words, kind_words
 from garboard.desk.context import desk_of
+from garboard.desk.labels import choice_words, kind_words
 from garboard.desk.notes import COOKIE, mends_in, note_of
 from garboard.desk.security import is_overheard
 from garboard.judgement.ranking import ranked

@@ -8,9 +8,9 @@ from typing import Any
 
 from garboard.catalogue.naming import named
 from garboard.catalogue.parts import catalogue
-from garboard.desk.called import choice_words, kind_words
 from garboard.desk.filled import texts_of
 from garboard.desk.forms import Field, Rows, fields_of
+from garboard.desk.labels import choice_words, kind_words
 from garboard.notebook.body import (
     Amendment,
     Answer,
@@ -155,15 +155,34 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
 
 
 def line_in(survey: Survey, entry: Entry[Any]) -> str:
-    """What an entry says, in a line; a withdrawal says what it takes back."""
+    """What an entry says, in a line; a withdrawal says what it takes back, or puts back."""
     if not isinstance(entry.body, Withdrawal):
         return line_of(entry.body)
-    found = [survey.by_id[each] for each in entry.replaces if each in survey.by_id]
+    found, is_back = about(survey, entry)
+    done = "puts back" if is_back else "takes back"
     if not found:
-        return "takes back what is not held here"
+        return f"{done} what is not held here"
     others = len(found) - 1
     more = f" and {others} other{'' if others == 1 else 's'}" if others else ""
-    return f"takes back the {kind_words(found[0].kind)} “{line_of(found[0].body)}”{more}"
+    return f"{done} the {kind_words(found[0].kind)} “{line_of(found[0].body)}”{more}"
+
+
+def about(survey: Survey, entry: Entry[Any]) -> tuple[tuple[Entry[Any], ...], bool]:
+    """What an entry is about, without earlier versions, and whether it is in force by it.
+
+    An entry is about itself, a withdrawal about what it takes back; one that takes back a withdrawal puts back what
+    that one took back.
+    """
+    found: tuple[Entry[Any], ...] = (entry,)
+    is_in_force, seen = True, set[str]()
+    # Withdrawals can withdraw each other in a circle, though no honest device writes that.
+    while found and isinstance(found[0].body, Withdrawal) and found[0].id not in seen:
+        seen.add(found[0].id)
+        held = [survey.by_id[each] for each in found[0].replaces if each in survey.by_id]
+        earlier = {each for one in held for each in one.replaces}
+        found = tuple(each for each in held if each.id not in earlier)
+        is_in_force = not is_in_force
+    return found, is_in_force
 
 
 def facts_of(

@@ -4,16 +4,16 @@ What stayed as it was gives no entry; what was emptied is taken back. A photogra
 """
 
 import dataclasses
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, tzinfo
 from types import MappingProxyType
 from typing import Any
 
-from garboard.desk.called import kind_words
 from garboard.desk.filled import filled, texts_of
-from garboard.desk.forms import Field, Rows, Texts, fields_of
+from garboard.desk.forms import Field, Rows, Texts, fields_of, indices
 from garboard.desk.keep import Make, versions
+from garboard.desk.labels import kind_words
 from garboard.desk.told import line_of
 from garboard.judgement.agreement import out_of_step
 from garboard.judgement.drafts import free_name
@@ -117,7 +117,7 @@ def sheet(texts: Texts, problems: Texts, *, currency: str, today: date) -> Sheet
     """
     words = fields_of(Finding, texts, problems, CHOSEN, (*_MAY_BE_EMPTY, "how_known", "places"))
     places = next(each for each in words if isinstance(each, Rows))
-    rows = [*_numbers("advice.", texts), _next("advice.", texts)]
+    rows = _with_one_more("advice", texts)
     doubts = _out_of_step(texts, rows)
     return Sheet(
         words=tuple(each for each in words if each is not places),
@@ -149,7 +149,7 @@ def sent(survey: Survey, found: Ranked | None, texts: Texts, zone: tzinfo, make:
         entries.append(of)
     entries += _printed(survey, before, finding, make) if finding else ()
     standing = {each.entry.id: each for each in found.advice} if found else {}
-    for number in _numbers("advice.", texts):
+    for number in indices("advice", texts):
         at = f"advice.{number}."
         known = standing.get(texts.get(f"{at}entry", ""))
         entries += _advice(survey, known, of, at, texts, zone, problems, make)
@@ -233,7 +233,7 @@ def _advice(
         entry = make(read.body, (entry.id,) if entry else (), _changed(entry, read.body))
         yield entry
     standing = {each.id: each for each in known.costs} if known else {}
-    for number in _numbers(f"{at}costs.", texts):
+    for number in indices(f"{at}costs", texts):
         cost_at = f"{at}costs.{number}."
         cost = standing.get(texts.get(f"{cost_at}entry", ""))
         yield from _cost(survey, cost, entry, cost_at, texts, zone, problems, make)
@@ -288,7 +288,7 @@ def _advice_sheet(
         dataclasses.replace(each, hint=hints.get(each.path, each.hint))
         for each in fields_of(Recommendation, own, wrong, ("finding",), _ADVICE_MAY_BE_EMPTY)
     )
-    rows = [*_numbers(f"{at}costs.", texts), _next(f"{at}costs.", texts)]
+    rows = _with_one_more(f"{at}costs", texts)
     return AdviceSheet(
         entry=texts.get(f"{at}entry", ""),
         at=at,
@@ -323,13 +323,10 @@ def _by_when(texts: Texts) -> str:
     return within if within and urgency == "within a stated time" else urgency
 
 
-def _numbers(stem: str, texts: Mapping[str, str]) -> list[int]:
-    found = {each[len(stem) :].split(".")[0] for each in texts if each.startswith(stem)}
-    return sorted(int(each) for each in found if each.isdecimal())
-
-
-def _next(stem: str, texts: Texts) -> int:
-    return max(_numbers(stem, texts), default=-1) + 1
+def _with_one_more(path: str, texts: Texts) -> list[int]:
+    """The rows that texts speak of, and an empty one after them."""
+    rows = indices(path, texts)
+    return [*rows, max(rows, default=-1) + 1]
 
 
 def _taken_from(at: str, texts: Texts) -> Texts:

@@ -210,7 +210,7 @@ def _stems(text: str) -> set[str]:
 
 def free_name(title: str, taken: Collection[str]) -> str:
     """A name for a finding, made from its title, that no other bears."""
-    name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:60] or "finding"
+    name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:60].rstrip("-") or "finding"
     return next(
         each
         for each in (name, *(f"{name}-{number}" for number in range(2, len(taken) + 3)))

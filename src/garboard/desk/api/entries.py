@@ -16,9 +16,9 @@ from starlette.routing import Route
 
 from garboard.catalogue.naming import capital
 from garboard.desk.api.sent import list_of, names_of, whole_number
-from garboard.desk.called import kind_words
 from garboard.desk.context import Desk, desk_of
 from garboard.desk.keep import known_words
+from garboard.desk.labels import kind_words
 from garboard.desk.refusals import in_words, wrong
 from garboard.notebook.body import KINDS
 from garboard.notebook.entry import Entry, from_json

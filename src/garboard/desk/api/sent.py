@@ -39,9 +39,12 @@ async def names_of(request: Request, name: str) -> list[str]:
     """
     found = await list_of(request, name, MOST_IDS)
     for number, each in enumerate(found, 1):
-        if not isinstance(each, str) or not each.isascii():
-            stands = "a text that is none" if isinstance(each, str) else as_found(each)
-            raise HTTPException(400, f'"{name}", number {number}: {stands} stands where one belongs. Write each as a text.')  # fmt: skip
+        if not isinstance(each, str):
+            raise HTTPException(400, f'"{name}", number {number}: {as_found(each)} stands where one belongs. Write each as a text.')  # fmt: skip
+        if not each.isascii():
+            # Half of a pair of surrogates cannot be sent back.
+            found_here = as_found(each.encode(errors="replace").decode())
+            raise HTTPException(400, f'"{name}", number {number}: {found_here} is no id or hash. Write it in plain letters and digits.')  # fmt: skip
     return found
 
 

@@ -11,7 +11,7 @@ from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import Filled, filled, texts_of
 from garboard.desk.forms import Texts, fields_of
-from garboard.desk.keep import filled_from, keep_anew, maker
+from garboard.desk.keep import filled_from, in_turn, keep_anew, maker
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
 from garboard.desk.render import see, survey_page
@@ -83,6 +83,7 @@ def _page(
         fields=fields_of(Amendment, sent.texts, sent.problems, leave_out=("issue",)),
         since=since[-_MOST_CHANGES:],
         count=len(since),
+        is_unkept=status != 200,
         of=filled_from(amendments_of(survey, issue)),
         problems=problems,
     )
@@ -102,6 +103,6 @@ def _issue(survey: Survey) -> Entry[Issue]:
 
 ROUTES = (
     Route("/s/{survey}/report/amendment", show),
-    Route("/s/{survey}/report/amendment", posted(keep), methods=["POST"]),
+    Route("/s/{survey}/report/amendment", posted(in_turn(keep)), methods=["POST"]),
     Route("/s/{survey}/report/amendment/pages", posted(pages), methods=["POST"]),
 )

@@ -21,7 +21,7 @@ from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import Filled, filled, texts_of
 from garboard.desk.forms import Field as FormField
 from garboard.desk.forms import Rows, Texts, fields_of
-from garboard.desk.keep import filled_from, keep, keep_made, maker, overtaken, withdraw
+from garboard.desk.keep import filled_from, in_turn, keep, keep_made, maker, overtaken, withdraw
 from garboard.desk.notes import say
 from garboard.desk.render import page, see, survey_page
 from garboard.desk.stretches import unanswered
@@ -152,7 +152,7 @@ def save(request: Request, form: Texts) -> Response:
     if body is None:
         return _page(request, survey, sent, status=422)
     told = [_with_blanks(each.body, body) for each in before]
-    is_corrected = not all(only_adds(each, body) for each in told)
+    is_corrected = not all(_only_adds(each, body) for each in told)
     if is_corrected and not why:
         sent = Filled(texts=form, body=None, problems={"why": _why_wanted(told, body)})
         return _page(request, survey, sent, status=422)
@@ -172,13 +172,35 @@ def _with_blanks(before: Boat, after: Boat) -> Boat:
     return before if is_asked else replace(before, fitted_none=after.fitted_none)
 
 
+def _only_adds(before: Any, after: Any) -> bool:
+    """Whether a body fills in what another left blank, and takes back nothing that it said.
+
+    Args:
+        before: A body, or a value of one.
+        after: Another of the same sort.
+
+    >>> _only_adds({"a": "", "b": 1}, {"a": "told", "b": 1}), _only_adds({"a": 1}, {"a": 2})
+    (True, False)
+    """
+    if before == after or before is None or before in ("", (), {}):
+        return True
+    if isinstance(before, Mapping):
+        return all(name in after and _only_adds(each, after[name]) for name, each in before.items())
+    if dataclasses.is_dataclass(before):
+        names = (each.name for each in dataclasses.fields(before))
+        return all(_only_adds(getattr(before, each), getattr(after, each)) for each in names)
+    if isinstance(before, tuple) and all(map(dataclasses.is_dataclass, before)):
+        return len(before) == len(after) and all(map(_only_adds, before, after))
+    return False
+
+
 def _why_wanted(before: Sequence[Boat], body: Boat) -> str:
     """The reason asked for, with the particulars that said something else."""
     labels = {each.path: each.label for each in fields_of(Boat, {})}
     changed = [
         label
         for name, label in labels.items()
-        if not all(only_adds(getattr(each, name), getattr(body, name)) for each in before)
+        if not all(_only_adds(getattr(each, name), getattr(body, name)) for each in before)
     ]
     return f"Say why it is corrected: {', '.join(changed)}."
 
@@ -398,31 +420,9 @@ def _compared(rivals: tuple[Entry[Any], ...], request: Request) -> Rivals:
     )
 
 
-def only_adds(before: Any, after: Any) -> bool:
-    """Whether a body fills in what another left blank, and takes back nothing that it said.
-
-    Args:
-        before: A body, or a value of one.
-        after: Another of the same sort.
-
-    >>> only_adds({"a": "", "b": 1}, {"a": "told", "b": 1}), only_adds({"a": 1}, {"a": 2})
-    (True, False)
-    """
-    if before == after or before is None or before in ("", (), {}):
-        return True
-    if isinstance(before, Mapping):
-        return all(name in after and only_adds(each, after[name]) for name, each in before.items())
-    if dataclasses.is_dataclass(before):
-        names = (each.name for each in dataclasses.fields(before))
-        return all(only_adds(getattr(before, each), getattr(after, each)) for each in names)
-    if isinstance(before, tuple) and all(map(dataclasses.is_dataclass, before)):
-        return len(before) == len(after) and all(map(only_adds, before, after))
-    return False
-
-
 ROUTES = (
     Route("/s/{survey}/boat", show),
-    Route("/s/{survey}/boat", posted(save), methods=["POST"]),
+    Route("/s/{survey}/boat", posted(in_turn(save)), methods=["POST"]),
     Route("/s/{survey}/boat/drawing", posted(draw), methods=["POST"]),
     Route("/s/{survey}/boat/settle", posted(settle), methods=["POST"]),
 )

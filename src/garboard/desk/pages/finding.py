@@ -1,8 +1,7 @@
 """One finding: its words, its places, what it rests on and shows, and its recommendations, edited in place."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from itertools import count
+from dataclasses import dataclass, replace
 from typing import Any
 
 from starlette.exceptions import HTTPException
@@ -16,8 +15,8 @@ from garboard.catalogue.phrases import Phrase
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import whole_number
-from garboard.desk.forms import Texts
-from garboard.desk.keep import filled_from, keep_made, maker, overtaken, withdraw
+from garboard.desk.forms import Texts, indices
+from garboard.desk.keep import filled_from, in_turn, keep_made, maker, overtaken, withdraw
 from garboard.desk.missing import gaps_of, of_finding
 from garboard.desk.notes import note_within, say
 from garboard.desk.pages.printed import answer, label_of, unshown
@@ -108,15 +107,25 @@ def keep(request: Request, form: Texts) -> Response:
     if made.problems:
         return _page(request, survey, found, form, made.problems, status=422)
     try:
-        keep_made(request, made.entries)
+        of = in_turn(_kept)(request, found, made)
     except Refused as refused:
         return _page(request, survey, found, form, problems=refused.problems, status=422)
     if not made.entries:
         say(request, "Nothing was changed, so nothing was written.")
-    of = found.entry.id if found else made.entries[0].id
     if form.get("then") == "list":
         return see(f"/s/{survey.id}/findings#{label_of(survey_of(request), of)}")
     return see(f"/s/{survey.id}/finding/{of}")
+
+
+def _kept(request: Request, found: Ranked | None, made: Sent) -> str:
+    """The id of the finding that was kept; the same new one sent twice is one."""
+    if found is None and made.finding:
+        for each in survey_of(request).of(Finding):
+            if replace(each.body, name=made.finding.name) == made.finding:
+                say(request, "This finding is here already, so nothing was written.")
+                return each.id
+    keep_made(request, made.entries)
+    return found.entry.id if found else made.entries[0].id
 
 
 def word(request: Request, form: Texts) -> Response:
@@ -275,10 +284,8 @@ def _sent(request: Request, survey: Survey, found: Ranked | None, form: Texts) -
 def _places(texts: Texts) -> tuple[Place, ...]:
     """The places filled in, by part, side and number."""
     found: list[Place] = []
-    for number in count():
-        at = f"places.{number}."
-        if not any(each.startswith(at) for each in texts):
-            return tuple(found)
+    for row in indices("places", texts):
+        at = f"places.{row}."
         part = part_id(texts.get(f"{at}part", "").strip())
         if part in catalogue().parts:
             number_of = whole_number(texts.get(f"{at}number", "").strip())

@@ -13,17 +13,26 @@ from starlette.routing import Route
 
 from garboard.catalogue.naming import capital
 from garboard.desk.asked import posted
-from garboard.desk.called import kind_words
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import Filled, filled, texts_of, whole_number
 from garboard.desk.forms import Texts, fields_of
-from garboard.desk.keep import filled_from, keep, overtaken, versions, withdraw
+from garboard.desk.keep import filled_from, in_turn, keep, keep_anew, overtaken, versions, withdraw
+from garboard.desk.labels import kind_words
 from garboard.desk.notes import say
 from garboard.desk.parts import part_choices
 from garboard.desk.render import see, survey_page
 from garboard.desk.told import REFERENCES, facts_of, line_in
 from garboard.desk.writing import rivals, taken_back
-from garboard.notebook.body import KINDS, Issue, Terms, Unknown, Withdrawal
+from garboard.notebook.body import (
+    KINDS,
+    Boat,
+    Conditions,
+    Instruction,
+    Issue,
+    Terms,
+    Unknown,
+    Withdrawal,
+)
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -37,6 +46,8 @@ _NOT_BY_HAND = (Issue, Withdrawal, Unknown)
 _BY_ITSELF = ("sha256", "media_type", "phrase", "gap", *sorted(REFERENCES))
 # The text that was accepted is known by its fingerprint only where it was accepted by its link.
 _NOT_ASKED: Mapping[type, tuple[str, ...]] = MappingProxyType({Terms: ("sha256",)})
+# Of these a survey has one.
+_ONE = (Boat, Instruction)
 _NONE: Texts = MappingProxyType({})
 
 
@@ -129,13 +140,11 @@ def add(request: Request) -> Response:
 def added(request: Request, form: Texts) -> Response:
     """Keep a new entry."""
     survey = survey_of(request)
-    sent = filled(_kind_of(request), form, desk_of(request).zone)
-    if sent.body is None:
-        return _add_page(request, survey, sent, status=422)
-    try:
-        keep(request, survey.id, sent.body)
-    except Refused as refused:
-        return _add_page(request, survey, sent, refused.problems, status=422)
+    kind = _kind_of(request)
+    sent = filled(kind, form, desk_of(request).zone)
+    problems = keep_anew(request, survey, form, sent, _in_its_place(survey, kind, sent.body))
+    if problems is not None:
+        return _add_page(request, survey, sent, problems, status=422)
     return see(_back(form, f"/s/{survey.id}/history"))
 
 
@@ -223,6 +232,14 @@ def _kind_of(request: Request) -> type[Any]:
     return cls
 
 
+def _in_its_place(survey: Survey, kind: type[Any], body: Any) -> tuple[Entry[Any], ...]:
+    """What a new entry must not come to stand beside: the one of its kind, or the same visit."""
+    standing = survey.of(kind)
+    if kind in _ONE:
+        return standing
+    return tuple(each for each in standing if each.body == body)[:1] if kind is Conditions else ()
+
+
 def _lines(entries: Iterable[Entry[Any]], survey: Survey) -> list[Line]:
     gone = {each.entry.id for each in survey.withdrawn}
 
@@ -246,5 +263,5 @@ ROUTES = (
     Route("/s/{survey}/entry/{entry}", posted(correct), methods=["POST"]),
     Route("/s/{survey}/entry/{entry}/withdraw", posted(take_back), methods=["POST"]),
     Route("/s/{survey}/add/{kind}", add),
-    Route("/s/{survey}/add/{kind}", posted(added), methods=["POST"]),
+    Route("/s/{survey}/add/{kind}", posted(in_turn(added)), methods=["POST"]),
 )

@@ -132,7 +132,7 @@ def show(request: Request) -> Response:
 def leave(request: Request, form: Texts) -> Response:
     """Keep one leave or refusal for each act that was ticked."""
     survey, desk = survey_of(request), desk_of(request)
-    acts = [each for each in form.get("acts", "").split("\n") if each]
+    acts = [each for each in form.get("acts", "").split("\n") if each in ACTS]
     read = [filled(Consent, form, desk.zone, {"act": each}) for each in acts or ["attend"]]
     problems = dict(read[0].problems)
     if not acts:

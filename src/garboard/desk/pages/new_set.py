@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from types import MappingProxyType
 from typing import Any
 
@@ -22,11 +22,13 @@ from garboard.desk.forms import Field, Rows, Texts, fields_of
 from garboard.desk.keep import (
     FILLED_FROM,
     filled_from,
+    in_turn,
     keep_made,
     known_words,
     maker,
     overtaken,
 )
+from garboard.desk.notes import carried, say
 from garboard.desk.parts import part_choices, part_name
 from garboard.desk.refusals import in_words
 from garboard.desk.render import see, survey_page
@@ -49,6 +51,8 @@ from garboard.notebook.vet import units_of, vet
 MOST_BYTES = 8 * 2**20
 """The largest table that is taken."""
 
+# Within this time nobody reads a whole set anew and finds the same.
+_NOT_TWICE = timedelta(minutes=1)
 _NONE: Texts = MappingProxyType({})
 # In the order in which they are asked for; the instrument first, for it settles most of the others.
 _SETTINGS = (
@@ -104,17 +108,31 @@ def looked_at(request: Request, form: Texts) -> Response:
         return _page(
             request, survey, corrects, form, replace(looked, by_field=by_field), status=422
         )
-    if corrects:
-        entry = maker(request, survey.id)(looked.set, (corrects.id,), why)
-    else:
-        entry = maker(request, survey.id, looked.read_at)(looked.set, (), None)
     try:
-        keep_made(request, (entry,))
+        entry = in_turn(_kept)(request, looked, corrects, why)
     except Refused as refused:
         return _page(request, survey, corrects, form, replace(looked, problems=refused.problems), status=422)  # fmt: skip
     if form.get("act") == "begin":
         return see(f"/s/{survey.id}/placing?of={entry.id}")
     return see(f"/s/{survey.id}/readings/{entry.id}")
+
+
+def _kept(
+    request: Request, looked: Looked, corrects: Entry[ReadingSet] | None, why: str
+) -> Entry[ReadingSet]:
+    """The set as it was kept now, or as it is here already: readings sent twice were read once."""
+    survey = survey_of(request)
+    if corrects:
+        entry = maker(request, survey.id)(looked.set, (corrects.id,), why)
+    else:
+        for each in survey.of(ReadingSet):
+            is_same_time = abs(survey.done_at(each) - looked.read_at) < _NOT_TWICE
+            if each.body == looked.set and is_same_time:
+                say(request, "This set is here already, so nothing was written.")
+                return each
+        entry = maker(request, survey.id, looked.read_at)(looked.set, (), None)
+    keep_made(request, (entry,))
+    return entry
 
 
 async def _sent(request: Request) -> Response:
@@ -131,7 +149,7 @@ async def _sent(request: Request) -> Response:
             texts["name"] = texts.get("name") or file.filename.rpartition(".")[0]
     if problems:
         raise Refused(problems)
-    return await run_in_threadpool(looked_at, request, texts)
+    return carried(request, await run_in_threadpool(looked_at, request, texts))
 
 
 # Looking

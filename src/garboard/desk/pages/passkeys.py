@@ -77,6 +77,8 @@ def _made(request: Request, sent: dict[str, Any]) -> Response:
             expected_origin=_origin(request),
             require_user_verification=True,
         )
+    except Refused:
+        raise
     except (WebAuthnException, KeyError, TypeError, ValueError) as problem:
         raise _not_proved() from problem
     with desk.database.writing() as connection:
@@ -123,9 +125,9 @@ def _entered(request: Request, sent: dict[str, Any]) -> Response:
             credential_current_sign_count=held.sign_count,
             require_user_verification=True,
         )
+    except Refused:
+        raise
     except (WebAuthnException, KeyError, TypeError, ValueError) as problem:
-        if isinstance(problem, Refused):
-            raise
         raise _not_proved() from problem
     with desk.database.writing() as connection:
         accounts.passkey_used(connection, credential_id, proved.new_sign_count, desk.clock())

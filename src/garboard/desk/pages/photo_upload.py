@@ -127,13 +127,16 @@ def next_number(survey: Survey) -> int:
 
 
 def free_name(survey: Survey, name: str, media_type: str) -> str:
-    """The name a file came with, made harmless, and told from the others where two cameras count alike."""
+    """The name a file came with, made harmless, and told from the others where two cameras count alike.
+
+    Those of photographs withdrawn since are taken as well: what was said of one by its name is not said of another.
+    """
     plain = "".join(each for each in re.split(r"[/\\]", name)[-1] if each.isprintable())
     stem, dot, suffix = plain.strip().lstrip(".").rpartition(".")
     if not dot:
         stem, suffix = suffix, ""
     stem, suffix = stem.strip()[:_MOST_NAME] or "photograph", f".{suffix[:8]}" if suffix else _SUFFIX[media_type]  # fmt: skip
-    taken = {photo.file.lower() for photo in survey.bodies(Photo)}
+    taken = {each.body.file.lower() for each in survey.entries if isinstance(each.body, Photo)}
     found, count = f"{stem}{suffix}", 1
     while found.lower() in taken:
         count += 1

@@ -53,7 +53,14 @@ def show(request: Request) -> Response:
         request,
         "phrases.html",
         at="phrases",
-        own=[(each, title_of(each.phrase, ()) if each.phrase else each.text.name) for each in own],
+        own=[
+            (
+                each,
+                title_of(each.phrase, ()) if each.phrase else each.text.name,
+                [part_name(part) for part in each.phrase.parts] if each.phrase else [],
+            )
+            for each in own
+        ],
         catalogue=[
             (id_, title_of(each, ())) for id_, each in phrases().items() if id_ not in names
         ],
@@ -125,6 +132,8 @@ def _page(
         status=status,
         at="phrases",
         name=name,
+        # What came with a finding was never kept as a wording.
+        is_unkept=request.method == "POST",
         is_own=any(each.text.name == name for each in own_wordings(desk_of(request))),
         fields=fields,
         parts=[

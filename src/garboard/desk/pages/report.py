@@ -9,7 +9,7 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Texts
-from garboard.desk.keep import keep, withdraw
+from garboard.desk.keep import in_turn, keep, withdraw
 from garboard.desk.missing import gaps_of, in_groups
 from garboard.desk.pages.jobs import made_of
 from garboard.desk.preview import as_it_leaves
@@ -98,5 +98,5 @@ def _missing(request: Request, survey: Survey) -> dict[str, Any]:
 ROUTES = (
     Route("/s/{survey}/report", show),
     Route("/s/{survey}/report/missing", missing),
-    Route("/s/{survey}/report/answer", posted(answer), methods=["POST"]),
+    Route("/s/{survey}/report/answer", posted(in_turn(answer)), methods=["POST"]),
 )

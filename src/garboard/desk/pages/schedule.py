@@ -14,8 +14,9 @@ from garboard.catalogue.schedule import NotFitted, left_out
 from garboard.desk.asked import posted
 from garboard.desk.checklist import checklist
 from garboard.desk.context import desk_of, survey_of
+from garboard.desk.filled import whole_number
 from garboard.desk.forms import Texts
-from garboard.desk.keep import keep
+from garboard.desk.keep import filled_from, keep, overtaken
 from garboard.desk.render import name_of, see, survey_page
 from garboard.desk.stretches import FILTERS, leans_on, unanswered
 from garboard.judgement.states import part_states
@@ -92,9 +93,15 @@ def count(request: Request, form: Texts) -> Response:
     # What the form does not speak of stays as it was.
     kept = {part: n for part, n in entry.body.numbers.items() if f"of.{part}" not in form}
     counted = replace(entry.body, numbers={**kept, **stated})
-    if counted != entry.body:
-        why = form.get("why", "").strip() or "counted aboard"
+    if counted == entry.body:
+        return see(f"/s/{survey.id}/schedule")
+    if late := overtaken(request, survey, form, (entry,)):
+        return _numbers_page(request, survey, form, refused=late, status=422)
+    why = form.get("why", "").strip() or "counted aboard"
+    try:
         keep(request, survey.id, counted, replaces=(entry.id,), why=why)
+    except Refused as refused:
+        return _numbers_page(request, survey, form, refused=refused.problems, status=422)
     return see(f"/s/{survey.id}/schedule")
 
 
@@ -162,6 +169,7 @@ def _numbers_page(
     survey: Survey,
     texts: Texts,
     problems: Mapping[str, str] | None = None,
+    refused: Sequence[Problem] = (),
     status: int = 200,
 ) -> Response:
     found = problems or {}
@@ -191,8 +199,10 @@ def _numbers_page(
             for part in {**several, **none}.values()
         ],
         others=[each for each in catalogue().parts.values() if each.id not in {**several, **none}],
+        of=filled_from(survey.of(Boat)),
         texts=texts,
         problems=found,
+        refused=refused,
     )
 
 
@@ -210,10 +220,10 @@ def _stated(form: Texts) -> tuple[dict[str, int], dict[str, str]]:
             problems[name] = f"“{part}” is no part of the catalogue. Choose one from the list."
         elif not text.strip() and name != "part":
             continue
-        elif not text.strip().isdecimal() or int(text) > _MOST_OF_A_PART:
+        elif (number := whole_number(text.strip())) is None or number > _MOST_OF_A_PART:
             problems[name] = f"Give a whole number from 0 to {_MOST_OF_A_PART}."
         else:
-            stated[part] = int(text)
+            stated[part] = number
     return stated, problems
 
 

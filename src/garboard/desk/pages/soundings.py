@@ -17,7 +17,8 @@ from garboard.desk.asked import texts_in
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import Filled, filled
 from garboard.desk.forms import Texts, fields_of
-from garboard.desk.keep import keep
+from garboard.desk.keep import in_turn, keep
+from garboard.desk.notes import carried
 from garboard.desk.parts import part_choices
 from garboard.desk.render import page, see, survey_page
 from garboard.desk.worked import Worked, hull_for, worked
@@ -119,7 +120,7 @@ async def record(request: Request) -> Response:
         raw, name = b"", ""
         if isinstance(file, UploadFile) and file.filename:
             raw, name = await file.read(MOST_BYTES + 1), file.filename
-    return await run_in_threadpool(_recorded, request, texts, raw, name)
+    return carried(request, await run_in_threadpool(_recorded, request, texts, raw, name))
 
 
 def _recorded(request: Request, form: Texts, raw: bytes, name: str) -> Response:
@@ -132,12 +133,25 @@ def _recorded(request: Request, form: Texts, raw: bytes, name: str) -> Response:
         problems = {**sent.problems, **({"sound": wrong} if wrong else {})}
         return _page(request, survey, Filled(texts=form, body=None, problems=problems), status=422)
     blob = desk.blobs.put([raw], limit_bytes=MOST_BYTES)
-    kept = filled(Recording, form, desk.zone, {**known, "sha256": blob.sha256})
     try:
-        keep(request, survey.id, kept.body)
+        in_turn(_keep_once)(request, form, blob.sha256, name)
     except Refused as refused:
         return _page(request, survey, sent, refused.problems, status=422)
     return see(f"/s/{survey.id}/soundings#recorded")
+
+
+def _keep_once(request: Request, form: Texts, sha256: str, name: str) -> None:
+    """Keep a strike; one sound is evidence of one.
+
+    Raises:
+        Refused: It is here already, or makes no sense.
+    """
+    survey = survey_of(request)
+    for each in survey.bodies(Recording):
+        if each.sha256 == sha256:
+            raise Refused([Problem(where="sound", what=f"this strike is here already, as {each.file}", do="Choose the file of another")])  # fmt: skip
+    known = {"file": _file_name(name, survey), "sha256": sha256}
+    keep(request, survey.id, filled(Recording, form, desk_of(request).zone, known).body)
 
 
 def _wrong_with(raw: bytes) -> str:
@@ -157,7 +171,7 @@ def _file_name(name: str, survey: Survey) -> str:
     """The name of a file without folders, told apart from those that are kept already."""
     bare = name.replace("\\", "/").rpartition("/")[2] or "strike.wav"
     taken = {each.file for each in survey.bodies(Recording)}
-    stem, dot, end = bare.rpartition(".")
+    stem, dot, end = bare.rpartition(".") if "." in bare else (bare, "", "")
     number = 2
     while bare in taken:
         bare = f"{stem}-{number}{dot}{end}"

@@ -9,7 +9,7 @@ from starlette.routing import Route
 from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.forms import Field, Texts
-from garboard.desk.keep import filled_from, maker, overtaken
+from garboard.desk.keep import filled_from, in_turn, maker, overtaken
 from garboard.desk.keep import keep as kept
 from garboard.desk.missing import gaps_of
 from garboard.desk.notes import note_within, say
@@ -142,6 +142,6 @@ def _text(form: Texts, path: str) -> str:
 
 ROUTES = (
     Route("/s/{survey}/report/summary", show),
-    Route("/s/{survey}/report/summary", posted(keep), methods=["POST"]),
+    Route("/s/{survey}/report/summary", posted(in_turn(keep)), methods=["POST"]),
     Route("/s/{survey}/report/summary/pages", posted(pages), methods=["POST"]),
 )

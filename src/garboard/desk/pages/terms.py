@@ -47,10 +47,12 @@ def keep(request: Request, form: Texts) -> Response:
     """Keep a text as the latest version of its name; empty puts it away."""
     name, text = form.get("name", "").strip(), _plain(form.get("text", ""))
     problems = []
-    if not name or len(name) > _NAME_MOST:
+    if not name:
         problems.append(Problem(where="name", what="the text has no name", do="Give it one of a few words"))  # fmt: skip
+    if len(name) > _NAME_MOST:
+        problems.append(Problem(where="name", what="it is longer than a line", do="Give it one of a few words"))  # fmt: skip
     if len(text) > _TEXT_MOST:
-        problems.append(Problem(where="text", what="it is longer than a book", do="Shorten it"))
+        problems.append(_too_long("text"))
     if problems:
         return _texts_page(request, form, problems, status=422)
     _keep(request, "terms", name, text)
@@ -59,7 +61,10 @@ def keep(request: Request, form: Texts) -> Response:
 
 def keep_practice(request: Request, form: Texts) -> Response:
     """Keep what clients read of the practice."""
-    _keep(request, "practice", PRACTICE, _plain(form.get("practice", ""))[:_TEXT_MOST])
+    text = _plain(form.get("practice", ""))
+    if len(text) > _TEXT_MOST:
+        return _texts_page(request, form, [_too_long("practice")], status=422)
+    _keep(request, "practice", PRACTICE, text)
     return see("/terms-texts#practice")
 
 
@@ -89,12 +94,16 @@ def _texts_page(
         own=own,
         zone=desk_of(request).zone,
         clauses=clauses(),
-        practice=practice,
+        practice=form.get("practice", practice),
         name=form.get("name", begun.name if begun else "" if own else "Terms of survey"),
         text=form.get("text", begun.text if begun else ""),
         is_known=begun is not None,
         problems=problems,
     )
+
+
+def _too_long(where: str) -> Problem:
+    return Problem(where=where, what="it is longer than a book", do="Shorten it")
 
 
 def _keep(request: Request, kind: texts.Kind, name: str, text: str) -> None:

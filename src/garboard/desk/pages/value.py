@@ -11,7 +11,7 @@ from garboard.desk.asked import posted
 from garboard.desk.context import desk_of, survey_of
 from garboard.desk.filled import Filled, filled, texts_of
 from garboard.desk.forms import Texts, fields_of
-from garboard.desk.keep import filled_from, keep_anew, maker, withdraw
+from garboard.desk.keep import filled_from, in_turn, keep_anew, maker, withdraw
 from garboard.desk.notes import say
 from garboard.desk.pages.printed import answer, unshown
 from garboard.desk.preview import as_if_kept
@@ -64,7 +64,9 @@ def keep(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     entry = _entry(request, survey)
     sent = filled(Value, form, desk_of(request).zone)
-    problems = keep_anew(request, survey, form, sent, (entry,) if entry else ())
+    # The same new opinion sent twice is one.
+    standing = (entry,) if entry else _saying(survey, sent.body)
+    problems = keep_anew(request, survey, form, sent, standing)
     if problems is not None:
         return _page(request, survey, entry, sent, problems=problems, status=422)
     return see(f"/s/{survey.id}/value")
@@ -120,9 +122,15 @@ def _page(
             for each in survey.of(Comparable)
         ],
         entry=entry,
+        is_unkept=status != 200,
         of=filled_from([entry] if entry else []),
         problems=problems,
     )
+
+
+def _saying(survey: Survey, body: Value | None) -> tuple[Entry[Value], ...]:
+    """An opinion that says the same, if there is one."""
+    return tuple(each for each in survey.of(Value) if each.body == body)[:1]
 
 
 def _entry(request: Request, survey: Survey) -> Entry[Value] | None:
@@ -143,7 +151,7 @@ def _entry(request: Request, survey: Survey) -> Entry[Value] | None:
 ROUTES = (
     Route("/s/{survey}/value", show),
     Route("/s/{survey}/value/{entry}", opinion),
-    Route("/s/{survey}/value/{entry}", posted(keep), methods=["POST"]),
+    Route("/s/{survey}/value/{entry}", posted(in_turn(keep)), methods=["POST"]),
     Route("/s/{survey}/value/{entry}/pages", posted(pages), methods=["POST"]),
     Route("/s/{survey}/value/{entry}/withdraw", posted(take_back), methods=["POST"]),
 )

@@ -13,7 +13,7 @@ from garboard.desk.context import desk_of, survey_of, who
 from garboard.desk.earlier import own_person
 from garboard.desk.filled import filled
 from garboard.desk.forms import Field, Texts, fields_of
-from garboard.desk.keep import keep, keep_made, maker
+from garboard.desk.keep import in_turn, keep, keep_made, maker
 from garboard.desk.notes import say
 from garboard.desk.render import see, survey_page
 from garboard.judgement.gaps_of_job import is_surveyor
@@ -164,6 +164,6 @@ def _now(request: Request) -> str:
 
 ROUTES = (
     Route("/s/{survey}/visit", show),
-    Route("/s/{survey}/visit", posted(begin), methods=["POST"]),
+    Route("/s/{survey}/visit", posted(in_turn(begin)), methods=["POST"]),
     Route("/s/{survey}/visit/end", posted(end), methods=["POST"]),
 )

@@ -16,8 +16,9 @@ function isChanged(field) {
   return false
 }
 
-document.addEventListener("submit", () => {
-  sent = true
+document.addEventListener("submit", (event) => {
+  // Another form, such as the search, keeps nothing of what this one holds.
+  if (event.target instanceof Element && event.target.matches("form[data-unkept]")) sent = true
 })
 addEventListener("beforeunload", (event) => {
   const fields = document.querySelectorAll("form[data-unkept] :is(input, textarea, select)")

@@ -8,18 +8,39 @@ const form = () => {
 let isUnkept = form()?.dataset.writing === "unkept"
 
 /** @typedef {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} Field */
-/** What was in the fields when they were sent. @type {Map<Field, string>} */
+/** What the fields said when they were sent. @type {Map<Field, string | boolean>} */
 let sent = new Map()
-/** What was written in since, which the form that takes their place does not know. @type {Field[]} */
-let typed = []
+/** What was changed since, which the form that takes their place does not know. @type {Field[]} */
+let since = []
 
-/** The fields that words are written in. */
+/** The fields that words are written in, or that are ticked. */
 const fields = () =>
   /** @type {Field[]} */ ([
-    ...(form()?.querySelectorAll(
-      ":is(input, textarea, select):not([type=hidden], [type=checkbox], [type=radio])",
-    ) ?? []),
+    ...(form()?.querySelectorAll(":is(input, textarea, select):not([type=hidden])") ?? []),
   ])
+
+/**
+ * @param {Field} field
+ * @returns {field is HTMLInputElement}
+ */
+const isTick = (field) => field instanceof HTMLInputElement && /^(checkbox|radio)$/.test(field.type)
+
+/** @param {Field} field */
+const said = (field) => (isTick(field) ? field.checked : field.value)
+
+/**
+ * Have the field of the form that stands now say what one of the form before it said.
+ * @param {Field} old
+ */
+function carryOver(old) {
+  const now = fields().find(
+    (each) => each.name === old.name && (!isTick(each) || each.value === old.value),
+  )
+  if (!now) return
+  if (isTick(now) && isTick(old)) now.checked = old.checked
+  else now.value = old.value
+  now.dispatchEvent(new Event("input", { bubbles: true }))
+}
 
 /** @param {Event} event */
 function changed(event) {
@@ -32,27 +53,23 @@ function changed(event) {
 
 document.addEventListener("input", changed)
 document.addEventListener("change", changed)
-document.addEventListener("submit", () => {
-  isUnkept = false
+document.addEventListener("submit", (event) => {
+  // Another form, or a page that opens beside this one, keeps none of the words.
+  const isBeside = event.submitter?.getAttribute("formtarget") === "_blank"
+  if (event.target === form() && !isBeside) isUnkept = false
 })
 document.addEventListener("htmx:beforeRequest", (event) => {
   if (!(event.target instanceof Element) || !event.target.closest("form[data-writing]")) return
-  sent = new Map(fields().map((each) => [each, each.value]))
+  sent = new Map(fields().map((each) => [each, said(each)]))
 })
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.target !== form()) return
-  typed = fields().filter((each) => sent.get(each) !== each.value)
+  since = fields().filter((each) => sent.get(each) !== said(each))
 })
-document.addEventListener("htmx:afterSettle", () => {
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (event.target !== form()) return
   isUnkept = form()?.dataset.writing === "unkept"
-  const since = typed
-  typed = []
-  for (const { name, value } of since) {
-    const field = fields().find((each) => each.name === name)
-    if (!field) continue
-    field.value = value
-    field.dispatchEvent(new Event("input", { bubbles: true }))
-  }
+  for (const each of since.splice(0)) carryOver(each)
 })
 addEventListener("beforeunload", (event) => {
   if (isUnkept) event.preventDefault()
