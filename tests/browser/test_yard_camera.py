@@ -34,7 +34,8 @@ LEFT_MEANWHILE = """async () => {
   const { keepPhoto } = await import("/yard/photo.js")
   const { survey } = await import("/yard/survey.js")
   const jpeg = (shade) => new Blob([new Uint8Array([0xff, 0xd8, 0xff, 0xe0, shade])])
-  await keepPhoto(jpeg(1), null, { name: "one.jpg" })
+  const first = await keepPhoto(jpeg(1), null, { name: "one.jpg" })
+  await survey.takeBack(first, "blurred")
   const keeping = keepPhoto(jpeg(2), null, { name: "one.jpg" })
   survey.close()
   const { number, file } = (await keeping).body
@@ -158,7 +159,7 @@ def test_a_photograph_is_given_words_where_it_is_taken_and_they_are_corrected_on
     assert [each.photo for each in memos] == ["IMG_0009.JPG"]
 
 
-def test_a_photograph_kept_after_its_boat_was_left_is_numbered_and_named_among_hers(
+def test_a_photograph_kept_after_its_boat_was_left_has_a_number_and_name_that_none_of_hers_ever_had(
     phone: Phone,
 ) -> None:
     first, _ = numbers_of_device(1)

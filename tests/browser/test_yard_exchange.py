@@ -36,6 +36,29 @@ HERE = """async () => {
   const held = (await copies.all()).filter((each) => each.store !== "settings")
   return [(await store.surveys()).length, held.length]
 }"""
+MINE_AND_THEIRS = """async (survey) => {
+  const store = await import("/yard/store.js")
+  const copies = await import("/yard/copies.js")
+  const mine = (await store.entriesOf(survey)).map((each) => each.entry).at(-1)
+  const theirs = { ...mine, id: mine.id.replace(/.$/, (last) => (last === "0" ? "1" : "0")) }
+  const became = await store.take([mine, theirs], [], []).then(() => "taken", () => "refused")
+  const held = (await copies.all()).filter((each) => each.store === "entries")
+  return [became, held.map((each) => each.key === mine.id)]
+}"""
+LOST = """async (survey) => {
+  const copies = await import("/yard/copies.js")
+  const { filesOf } = await import("/yard/store.js")
+  const [{ sha256 }] = await filesOf(survey)
+  await copies.drop("files", sha256, survey)
+  await new Promise((done) => {
+    indexedDB.open("garboard").onsuccess = ({ target }) => {
+      const act = target.result.transaction("bytes", "readwrite")
+      act.objectStore("bytes").delete(sha256)
+      act.oncomplete = () => { target.result.close(); done() }
+    }
+  })
+}"""
+STANDING = """async () => (await import("/yard/survey.js")).survey.standing("photo").length"""
 UNREADABLE = """() => {
   IDBIndex.prototype.getAll = () => {
     throw new DOMException("The disk cannot be read.", "UnknownError")
@@ -136,11 +159,49 @@ def test_what_cannot_be_written_leaves_nothing_of_its_survey(given: Path, open_p
     assert page.evaluate(HERE) == [0, 0]
 
 
-def test_a_file_that_cannot_be_made_is_said_to_be_none(open_page: Open, served: Served) -> None:
+def test_what_is_taken_in_is_seen_where_its_survey_is_open(given: Path, open_page: Open) -> None:
+    page = open_page("/yard/", width=360)
+    page.get_by_role("button", name="Quillet").click()
+    expect(page.locator("[data-surveys]").get_by_role("button", name="Quillet")).to_be_visible()
+    other = page.context.new_page()
+    other.goto(f"/yard/#/walk/{SURVEY}")
+    expect(other.get_by_role("heading", name="Quillet")).to_be_focused()
+    assert other.evaluate(STANDING) == 0
+
+    page.get_by_label("Take in what another device gave").set_input_files(given)
+
+    other.wait_for_function(f"({STANDING})().then((count) => count === 1)")
+
+
+def test_what_was_here_keeps_its_second_copy_when_what_comes_cannot_be_written(
+    open_page: Open, served: Served
+) -> None:
     served.desk.surveys.add(BEGUN)
     page = open_page("/yard/", width=360)
     page.get_by_role("button", name="Quillet").click()
-    page.get_by_text("More", exact=True).click()
+    page.locator("[data-surveys]").get_by_role("button", name="Quillet").click()
+    expect(page.get_by_role("heading", name="Quillet")).to_be_focused()
+    page.evaluate(KEEP, ["remark", [{"text": "Mine"}], [], []])
+    page.evaluate(NO_ROOM)
+
+    assert page.evaluate(MINE_AND_THEIRS, SURVEY) == ["refused", [True]]
+
+
+def test_a_file_that_is_not_whole_or_cannot_be_made_is_said_not_to_be(
+    open_page: Open, served: Served
+) -> None:
+    served.desk.surveys.add(BEGUN)
+    page = open_page("/yard/", width=360)
+    page.get_by_role("button", name="Quillet").click()
+    page.locator("[data-surveys]").get_by_role("button", name="Quillet").click()
+    expect(page.get_by_role("heading", name="Quillet")).to_be_focused()
+    body = {"number": 10_001, "file": "a.jpg", "media_type": "image/jpeg", "caption": "Stem"}
+    page.evaluate(KEEP, ["photo", [body], [[base64.b64encode(picture()).decode()]], []])
+    page.evaluate(LOST, SURVEY)
+    home(page).get_by_text("More", exact=True).click()
+    page.get_by_role("button", name="Give it by file").click()
+    page.get_by_role("button", name="With them, 1 MB").click()
+    expect(page.get_by_text("quillet.zip is made, without 1 of 1 photographs and sounds")).to_be_visible()  # fmt: skip
     page.evaluate(UNREADABLE)
 
     page.get_by_role("button", name="Give it by file").click()

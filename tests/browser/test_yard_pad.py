@@ -44,6 +44,7 @@ DRAWN_LATER = """async (drawn) => {
   core.state = "ready"
   core.ask = (name) => new Promise((resolve) => {
     if (name === "pad") globalThis.finish = () => resolve(drawn)
+    if (name === "grid") globalThis.run = () => resolve({ places: [{ station_m: 3, level_m: -0.3 }], at: 0 })
   })
 }"""
 CANNOT_SAY = {
@@ -107,7 +108,7 @@ def pad(phone: Page) -> Page:
     return phone
 
 
-def touch(page: Page, station_m: float, level_m: float, of: Mapping[str, Any] = BARE) -> None:
+def touch(page: Page, station_m: float, level_m: float, of: Mapping[str, Any] = BARE, *, times: int = 1) -> None:  # fmt: skip
     """Touch the drawing of a side at a station and a level."""
     drawing = page.locator(".over")
     box = drawing.bounding_box()
@@ -117,7 +118,7 @@ def touch(page: Page, station_m: float, level_m: float, of: Mapping[str, Any] = 
     x = of["zero_mm"][0] + (-aft_mm if of["bow"] == "right" else aft_mm) - left
     y = of["zero_mm"][1] - level_m * of["mm_per_m"] - top
     scale = box["width"] / width
-    drawing.click(position={"x": x * scale, "y": y * scale})
+    drawing.click(position={"x": x * scale, "y": y * scale}, click_count=times)
 
 
 def said(page: Page) -> Locator:
@@ -182,6 +183,52 @@ def test_a_double_touch_takes_back_one_place_and_one_touch_puts_it_back(
     assert len(found.entries) == len(BEGUN) + 4
 
 
+def test_a_double_touch_is_one_blow_and_two_quick_blows_are_two(pad: Page, served: Served) -> None:
+    pad.clock.install()
+    touch(pad, 3.0, -0.2, times=2)
+    expect(said(pad)).to_contain_text(re.compile(r"Saved: sound, .+\. Counted once\.$"))
+    pad.evaluate(WALKING, f"pad {SURVEY}")
+    turn(pad, "walk")
+    turn(pad, "pad")
+    step = pad.locator("[data-step]")
+    hollow = pad.get_by_role("button", name="Hollow")
+
+    hollow.dblclick()
+
+    expect(said(pad)).to_contain_text("Saved: hollow, 3.00 m")
+    expect(said(pad)).to_contain_text("Counted once.")
+    expect(step).to_contain_text("Place 3 of 3")
+    pad.clock.run_for(500)
+    hollow.click()
+    expect(said(pad)).to_contain_text("Saved: hollow, 4.00 m")
+    expect(step).to_contain_text("All 3 places were visited")
+    heard = [each.heard for each in at_desk(served, pad).bodies(Sounding)]
+    assert heard == ["sound", "hollow", "hollow"]
+
+
+def test_what_is_put_back_is_drawn_only_where_it_belongs(pad: Page, served: Served) -> None:
+    begin_like_the_old_set(pad)
+    pad.get_by_role("button", name="Later").click()
+    touch(pad, 3.0, -0.2)
+    key(pad, "7", "Keep")
+    expect(said(pad)).to_contain_text("Saved: 7,")
+    pad.locator("summary").click()
+    placed = pad.get_by_label("What is placed")
+    placed.select_option(label="Soundings")
+    touch(pad, 4.0, -0.4)
+    expect(said(pad)).to_contain_text("Saved: sound")
+    pad.get_by_role("button", name="Take back").click()
+    expect(said(pad)).to_contain_text("Taken back: sound")
+    placed.select_option(index=1)
+    expect(pad.locator(".keys")).to_be_visible()
+
+    pad.get_by_role("button", name="Put it back").click()
+
+    expect(said(pad)).to_contain_text("Put back: sound")
+    expect(pad.locator(".over g g")).to_have_count(0)
+    assert len(at_desk(served, pad).bodies(Sounding)) == 1
+
+
 def test_a_touch_off_the_skin_says_so_and_keeps_nothing(pad: Page, served: Served) -> None:
     touch(pad, 1.0, -1.5)
 
@@ -218,7 +265,7 @@ def test_the_instrument_is_checked_before_its_first_reading_and_digits_stay_as_t
     key(pad, "1", "2", "Point", "5", "0", "Keep")
     expect(said(pad)).to_contain_text("Saved: 12.50")
     touch(pad, 4.0, -0.3)
-    key(pad, "Again")
+    pad.locator(".keys").get_by_role("button", name="Again").dblclick()
     expect(said(pad)).to_contain_text(re.compile(r"Saved: 12\.50, (3\.9|4\.0)"))
     touch(pad, 3.5, -0.2)
     key(pad, "9", "Keep")
@@ -369,9 +416,12 @@ def test_while_the_other_side_is_drawn_the_drawing_says_so_and_when_it_is_ready(
     view = pad.locator(".view")
     expect(view).to_have_attribute("aria-busy", "false")
     pad.locator("summary").click()
+    pad.get_by_role("button", name="Walk it").click()
 
     pad.get_by_role("button", name="Starboard").click()
 
+    # A grid of the side before comes too late.
+    pad.evaluate("run()")
     expect(pad.get_by_text("The starboard side is being drawn.")).to_be_visible()
     expect(view).to_have_attribute("aria-busy", "true")
     expect(said(pad)).to_have_text("")
@@ -379,6 +429,7 @@ def test_while_the_other_side_is_drawn_the_drawing_says_so_and_when_it_is_ready(
     expect(view).to_have_attribute("aria-busy", "false")
     expect(said(pad)).to_have_text("Drawn. Touch the place.")
     expect(pad.locator(".drawn img")).to_be_visible()
+    expect(pad.locator("[data-step]")).to_have_count(0)
 
 
 @pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (740, 360)])
@@ -480,7 +531,7 @@ def test_a_grid_is_walked_in_order_and_the_map_is_drawn_when_the_hand_rests(
     page = brought(open_page("about:blank", width=360), served)
     turn(page, "pad")
     expect(page.locator(".drawn img")).to_be_visible(timeout=CORE_MS)
-    page.locator("summary").click()
+    page.locator("[data-choices] summary").click()
     page.get_by_role("button", name="Walk it").click()
     step = page.locator("[data-step]")
     expect(step).to_contain_text("Place 1 of")
@@ -531,7 +582,7 @@ def test_an_instrument_is_described_and_its_end_check_kept(phone: Page, served: 
     gauge.get_by_role("button", name="End check").click()
     gauge.get_by_label("On what").fill("block, 6 mm")
     gauge.get_by_label("Read", exact=False).last.fill("6,4")
-    gauge.get_by_role("button", name="It failed").click()
+    gauge.get_by_role("button", name="It failed").dblclick()
 
     expect(gauge).to_contain_text("end check on block, 6 mm, 6.4 read, failed")
     found = at_desk(served, phone)

@@ -10,6 +10,7 @@ from garboard.judgement.states import part_states
 from garboard.judgement.strays import BOOT_TOP_M
 from garboard.notebook.body import Boat, Conditions, Examination, Instruction, Place
 from garboard.notebook.fold import fold
+from garboard.yard.leaving import Sort
 from garboard.yard.plan import plan_of
 
 ASKED = Instruction(client="Tamsin Orrowby", purpose="buy")
@@ -65,6 +66,8 @@ def test_the_plan_has_the_words_for_all_it_names() -> None:
         part = found["parts"][place["part"]]
         assert set(part["how"]) <= found["how"].keys()
         assert set(part["limits"]) <= found["reasons"].keys()
+    assert found["sorts"].keys() == set(get_args(Sort))
+    assert found["sorts"]["duties"] in {each["zone"] for each in found["places"]}
 
 
 def test_what_is_read_or_photographed_is_not_said_to_be_done_in_one_touch() -> None:

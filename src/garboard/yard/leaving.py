@@ -1,6 +1,6 @@
 """What must be dealt with before the ladder goes away, each with the place or instrument where that is done."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from garboard.catalogue.naming import key, named
@@ -11,6 +11,16 @@ from garboard.notebook.body import Examination, Observation, Photo, Place
 from garboard.notebook.fold import Survey
 
 Sort = Literal["parts", "methods", "limitations", "photographs", "instruments", "duties"]
+
+SORTS: Mapping[Sort, str] = {
+    "parts": "Parts with nothing recorded",
+    "methods": "Methods not used",
+    "limitations": "Limitations without words",
+    "photographs": "Photographs missing",
+    "instruments": "Instruments to check once more",
+    "duties": "Duties of your own",
+}
+"""What each sort is called, in the order in which they are dealt with."""
 
 _SORTS: dict[str, Sort] = {
     "silent": "parts",

@@ -11,6 +11,7 @@ from garboard.notebook.body import KINDS, Conditions, Place, Quantity, Range
 from garboard.notebook.fold import Survey
 from garboard.notebook.vet import limits_of, needs_calibration, units_of
 from garboard.yard.asked import open_of, questions_of
+from garboard.yard.leaving import SORTS
 from garboard.yard.strikes import MANY_REFERENCES
 
 # What is read or photographed is told by its readings and photographs, never by a word that it was done.
@@ -18,7 +19,6 @@ _LEAVES_A_RECORD = frozenset(
     {"moisture", "thickness", "pit", "half-cell", "electrical", "temperature", "photo"}
 )
 _TOLD = frozenset({"ask", "paper"})
-_DUTIES = "Duties of your own"
 
 
 def plan_of(survey: Survey) -> dict[str, Any]:
@@ -29,7 +29,7 @@ def plan_of(survey: Survey) -> dict[str, Any]:
     that nobody has answered of the boat, `asks` those a place is called for because of. `units` has for each
     quantity its units with what can be read in them, `coordinates` what the figures of a place can be, and `air` those
     of a visit's air, so that nothing is kept in the yard that the desk must refuse; `lying` how she can lie during a
-    visit; `kinds` what an entry of each kind is called;
+    visit; `sorts` what is left before the ladder goes is called by, in order; `kinds` what an entry of each kind is called;
     `references` how many reference strikes are needed, and wanted.
     """
     boat, vocabulary = survey.boat, catalogue().vocabulary
@@ -46,7 +46,7 @@ def plan_of(survey: Survey) -> dict[str, Any]:
                 for stop in alike.stops
             ),
             *(
-                {**_place(stop), "stretch": "duties", "zone": _DUTIES}
+                {**_place(stop), "stretch": "duties", "zone": SORTS["duties"]}
                 for stop in along[len(places) :]
             ),
         ],
@@ -58,6 +58,7 @@ def plan_of(survey: Survey) -> dict[str, Any]:
         "coordinates": _ranges(Place, "station_m", "level_m"),
         "air": _ranges(Conditions, "air_c", "humidity_pct"),
         "lying": dict(vocabulary.lying),
+        "sorts": dict(SORTS),
         "kinds": {each: vocabulary.kind(each) for each in KINDS},
         "references": {"fewest": FEWEST_REFERENCES, "wanted": MANY_REFERENCES},
     }

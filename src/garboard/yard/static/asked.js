@@ -8,7 +8,7 @@ import { chips } from "/yard/chips.js"
 import { copy, made, one } from "/yard/dom.js"
 import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
-import { sayOff } from "/yard/touch.js"
+import { isDouble, sayOff } from "/yard/touch.js"
 
 /**
  * @typedef {{ fact: string, question: string, parts: number, fitting?: string, several?: boolean,
@@ -30,7 +30,9 @@ const FITTED = [
 /** @param {HTMLElement} main */
 export async function asked(main) {
   const name = `asked ${survey.id}`
-  main.append(copy("asked", {}, { keep: () => keep() }))
+  main.append(
+    copy("asked", {}, { keep: (event) => isDouble(event, "keep what she has") || keep() }),
+  )
   const open = /** @type {Question[]} */ (survey.plan?.questions ?? [])
   /** @type {Held} */
   const held = (await setting(name)) ?? { asked: [], answers: {} }

@@ -66,7 +66,7 @@ export function entry(survey, kind, body, { replaces = [], why = null } = {}) {
 }
 
 /** Ids made within one millisecond, or after the clock went back, still sort in the order they were made. */
-export function newId() {
+function newId() {
   const now = Date.now()
   if (now > lastMs) {
     lastMs = now

@@ -3,6 +3,7 @@
 import { sha256Of } from "/yard/entry.js"
 import { choose } from "/yard/question.js"
 import * as store from "/yard/store.js"
+import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
 import { crcOf, isZip, MOST_BYTES, membersOf, zipOf } from "/yard/zip.js"
 
@@ -29,8 +30,11 @@ export async function giveByFile(id, boat, say) {
     const isWith = held.length ? await areWanted(sizes) : false
     if (isWith === undefined) return ""
     say("Being packed.")
-    const file = await packed(id, boat, isWith ? held : [])
-    return (await handOn(file)) ? `${file.name} is made.` : ""
+    const { file, lost } = await packed(id, boat, isWith ? held : [])
+    if (!(await handOn(file))) return ""
+    return lost
+      ? `${file.name} is made, without ${lost} of ${held.length} photographs and sounds: this device no longer has ${lost === 1 ? "it" : "them"}.`
+      : `${file.name} is made.`
   } catch (problem) {
     return `No file was made. ${/** @type {Error} */ (problem).message}`
   }
@@ -41,6 +45,7 @@ export async function giveByFile(id, boat, say) {
  * in one ZIP file, each by its SHA-256.
  *
  * @param {string} id @param {string} boat @param {store.HeldFile[]} files
+ * @returns {Promise<{ file: File, lost: number }>} and how many of the files could not be read any more
  */
 async function packed(id, boat, files) {
   const held = await store.entriesOf(id)
@@ -50,7 +55,7 @@ async function packed(id, boat, files) {
   )
   const name = boat.toLowerCase().replace(/[^a-z0-9]+/g, "-") || "survey"
   const entries = new Blob(lines, { type: TYPE })
-  if (!files.length) return new File([entries], `${name}.jsonl`, { type: TYPE })
+  if (!files.length) return { file: new File([entries], `${name}.jsonl`, { type: TYPE }), lost: 0 }
   /** @type {[string, Blob][]} */
   const members = [[ENTRIES, entries]]
   for (const { sha256 } of files) {
@@ -58,7 +63,8 @@ async function packed(id, boat, files) {
     if (original) members.push([`${FILES}${sha256}`, original.blob])
   }
   const zip = await zipOf(members)
-  return new File([zip], `${name}.zip`, { type: zip.type })
+  const lost = files.length + 1 - members.length
+  return { file: new File([zip], `${name}.zip`, { type: zip.type }), lost }
 }
 
 /** @param {number[]} sizes in bytes @returns {Promise<boolean | undefined>} nothing where none is to be given */
@@ -166,6 +172,7 @@ async function taken(name, lines, originals) {
     return blob ? [{ sha256, survey, blob }] : []
   })
   const count = await store.take(entries, files, await newOnes(entries, plans))
+  for (const id of new Set(entries.map((each) => each.survey))) survey.cameIn(id)
   sync.soon()
   const told = `${count.entries} ${count.entries === 1 ? "entry was" : "entries were"} new here, of ${entries.length}`
   return files.length

@@ -5,6 +5,7 @@ import { copy, made, one } from "/yard/dom.js"
 import { beyond, plain } from "/yard/keys.js"
 import { set, setting } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { singly } from "/yard/touch.js"
 
 /** @typedef {"before" | "during" | "after"} When */
 
@@ -19,7 +20,7 @@ const FIELDS = [
 
 /** @param {HTMLElement} main */
 export function instruments(main) {
-  main.append(copy("instruments", {}, { add: () => add(main) }))
+  main.append(copy("instruments", {}, singly("a new instrument", { add: () => add(main) })))
   // What arrives from elsewhere must not take away a form that is being filled in.
   const show = () => main.querySelector(".check") || list(main)
   survey.addEventListener("changed", show)
@@ -61,8 +62,7 @@ export function checkForm(name, { when, done, later }) {
     "check",
     { heading: `${WHEN[when]}: ${name}` },
     {
-      passed: () => keep(true),
-      failed: () => keep(false),
+      ...singly(`the check of ${name}`, { passed: () => keep(true), failed: () => keep(false) }),
       later,
     },
   )
@@ -89,7 +89,7 @@ export function checkForm(name, { when, done, later }) {
     const wrong = figures.map(([, typed = ""]) => typed && amiss(typed)).find(Boolean)
     if (!on || wrong) {
       said.textContent = wrong || "Say on what it was checked."
-      return
+      return false
     }
     const numbers = figures
       .filter(([, typed]) => typed)
@@ -108,13 +108,14 @@ export function checkForm(name, { when, done, later }) {
     } catch {
       // What was wrong is said above the footer; what was filled in stays.
       said.textContent = "Not saved."
-      return
+      return false
     }
     done(
       passed
         ? `Saved: ${name} passed its check.`
         : `Saved: ${name} failed its check. What it reads today may be worth little.`,
     )
+    return true
   }
   return within
 }
@@ -199,7 +200,7 @@ function choices(main) {
   follow()
 }
 
-/** @param {HTMLElement} main */
+/** @param {HTMLElement} main @returns {Promise<boolean>} whether it was kept */
 async function add(main) {
   const form = one(main, "[data-new]")
   const said = one(main, "[data-said]")
@@ -210,20 +211,21 @@ async function add(main) {
   const body = Object.fromEntries(given)
   if (!body.name || !body.described) {
     said.textContent = "Say what you call it, and what it is."
-    return
+    return false
   }
   if (described().some((each) => each.name === body.name)) {
     said.textContent = `There is a “${body.name}” already. Give this one another name.`
-    return
+    return false
   }
   try {
     await survey.keep("instrument", body)
   } catch {
     said.textContent = "Not saved."
-    return
+    return false
   }
   for (const each of form.querySelectorAll("input")) each.value = ""
   said.textContent = `Saved: ${body.name}.`
+  return true
 }
 
 /** @param {HTMLSelectElement} select @param {string[]} options */

@@ -1,8 +1,11 @@
 /** The number pad with big keys: digits are kept as typed, the last value is one touch away. What cannot be is refused. */
 
 import { copy, made, one } from "/yard/dom.js"
+import { isDouble } from "/yard/touch.js"
 
 const NUMBER = /^-?\d{1,9}(\.\d{1,9})?$/
+/** Two of a digit may well be meant at once; that a number is kept twice is not. */
+const ENDING = ["keep", "again"]
 /** What a key of a keyboard does. @type {Record<string, string>} */
 const TYPED = { ",": ".", Enter: "keep", Backspace: "delete" }
 
@@ -74,7 +77,10 @@ export function keys({ label, range, last = "", keep, say }) {
   }
 
   for (const each of element.querySelectorAll("button")) {
-    each.addEventListener("click", () => press(each.dataset.key ?? ""))
+    const { key = "" } = each.dataset
+    each.addEventListener("click", (event) => {
+      if (!ENDING.includes(key) || !isDouble(event, `key ${key}`)) press(key)
+    })
   }
   addEventListener("keydown", onKey)
   ask(label)

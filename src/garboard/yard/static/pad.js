@@ -11,14 +11,19 @@ import { beginSets, keepReading, standingSet } from "/yard/pad_sets.js"
 import { Sheet, symbol } from "/yard/pad_sheet.js"
 import { where } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
-import { isDouble, takeBack } from "/yard/touch.js"
+import { BLOW_MS, isDouble, singly, takeBack } from "/yard/touch.js"
 
 /** @typedef {import("/yard/pad_sheet.js").Spot} Spot */
 /** @typedef {import("/yard/pad_choices.js").State} State */
 /** @typedef {Spot & { part: string, side: string, number?: number }} Place */
-/** @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, mark: any, at?: number }} Done */
+/**
+ * @typedef {{ entry: import("/yard/store.js").Entry, key: string, words: string, mark: any, on: State,
+ *   at?: number }} Done `on` the pad as it stood, `at` which place it was of the grid that was walked
+ */
 
 const AHEAD = 60
+/** So near each other two touches of a glove are of one spot. */
+const FINGERTIP_PX = 24
 /** @type {[string, string][]} */
 const HEARD = [
   ["sound", "Sound"],
@@ -28,9 +33,11 @@ const HEARD = [
 ]
 /** Why not is said above the footer. */
 const NOT_SAVED = "Not saved."
+const SAVED = "Saved:"
 const WHERE = "Touch the place"
 const AT = "Reads there"
 const MISTAKE = "It was placed by mistake"
+const ONCE = "Counted once."
 
 /** @param {HTMLElement} main @param {string[]} address the key of the place */
 export async function pad(main, [key = ""]) {
@@ -57,9 +64,13 @@ class HullPad {
   #count = 0
   /** What is put at the foot last counts: who waited for something longer gives way. */
   #turn = 0
+  /** The grid asked for last counts, where the pad still stands as it was. */
+  #run = 0
   /** The sets that began here, by what they began with. @type {WeakMap<object, string>} */
   #begun = new WeakMap()
-  /** Readings of one set are kept one after the other. */
+  /** Where the drawing was touched last. */
+  #hit = { x: Number.NEGATIVE_INFINITY, y: 0 }
+  /** Readings of one set are kept one after the other; what is taken back comes after all that was placed. */
   #queue = Promise.resolve()
   #showMeant = () => {}
   #onChange = () => this.#drawing.changed()
@@ -84,12 +95,12 @@ class HullPad {
           reference: () => this.#turnReference(),
           original: () => this.#askOriginal(),
           numbers: () => this.#byNumbers(),
-          back: (event) => isDouble(event, "take back") || this.#takeBack(),
+          ...singly("take back", { back: () => this.#queue.then(() => this.#takeBack()) }),
         },
       ),
     )
     this.#said = one(main, "[data-status]")
-    this.#sheet = new Sheet(one(main, "[data-sheet]"), (spot) => this.#pointed(spot))
+    this.#sheet = new Sheet(one(main, "[data-sheet]"), (spot, event) => this.#pointed(spot, event))
     this.#state = /** @type {State} */ ({})
     this.#drawing = new Drawing(
       main,
@@ -118,6 +129,7 @@ class HullPad {
 
   leave() {
     document.body.classList.remove("hull-pad")
+    this.#run += 1
     this.#drawing.leave()
     this.#makeWay()
     survey.removeEventListener("changed", this.#onChange)
@@ -126,13 +138,22 @@ class HullPad {
 
   // What is placed
 
-  /** @param {Spot | null} spot null off the skin */
-  #pointed(spot) {
+  /** @param {Spot | null} spot null off the skin @param {MouseEvent} event */
+  #pointed(spot, event) {
+    if (this.#isSameSpot(event)) return this.#sayOnce()
     if (!this.#drawing.isUpToDate) {
       return this.#say("This side is still being drawn. Nothing was kept.")
     }
     if (spot) this.#touched(spot)
     else this.#say("There is no skin there. Nothing was kept.")
+  }
+
+  /** Whether a touch is the second half of a double one on one spot. @param {MouseEvent} event */
+  #isSameSpot(event) {
+    const { x, y } = this.#hit
+    this.#hit = { x: event.clientX, y: event.clientY }
+    const isNear = Math.hypot(event.clientX - x, event.clientY - y) < FINGERTIP_PX
+    return isDouble(event, "the hull", BLOW_MS) && isNear
   }
 
   /** @param {Spot} spot */
@@ -147,15 +168,19 @@ class HullPad {
   }
 
   /** @param {Place} place @param {string} heard @param {number} [at] */
-  async #sound(place, heard, at) {
+  #sound(place, heard, at) {
     const key = `${++this.#count}`
     const mark = { at: place, heard }
     this.#sheet.mark(key, mark)
     const { hammer } = this.#state
     const body = { place, heard, ...(hammer ? { hammer } : {}) }
     const past = this.#pastEnd(place)
-    const done = { key, words: `${heard}, ${where(place)}`, mark, at }
-    await this.#kept(done, survey.keep("sounding", body), past)
+    const words = `${heard}, ${where(place)}`
+    const done = { key, words, mark, on: this.#state, at }
+    const kept = this.#kept(done, survey.keep("sounding", body), past)
+    this.#queue = this.#queue.then(async () => {
+      await kept
+    })
   }
 
   /** @param {Place} place @param {string} digits @param {number} [at] */
@@ -166,6 +191,7 @@ class HullPad {
       key,
       words: `${digits}, ${where(place)}`,
       mark: { at: place, words: digits },
+      on: this.#state,
       at,
     }
     this.#sheet.mark(key, done.mark)
@@ -201,7 +227,7 @@ class HullPad {
     }
     this.#sheet.saved(done.key)
     this.#done.push({ ...done, entry })
-    this.#say(beside(`Saved: ${done.words}.`, past))
+    this.#say(beside(`${SAVED} ${done.words}.`, past))
     navigator.vibrate?.(15)
     return entry
   }
@@ -209,25 +235,42 @@ class HullPad {
   async #takeBack() {
     const last = this.#done.at(-1)
     if (!last) {
-      return this.#say("Nothing was placed since the pad was opened. The walk has all that was.")
+      this.#say("Nothing was placed since the pad was opened. The walk has all that was.")
+      return false
     }
-    const { entry, key, words, mark, at } = last
+    const { entry, key, words, mark } = last
     const stands = survey.standing(entry.kind).some((each) => each.id === entry.id)
     if (!stands) {
-      return this.#say("It was corrected elsewhere since. Take it back at the desk.")
+      this.#say("It was corrected elsewhere since. Take it back at the desk.")
+      return false
     }
     this.#done.pop()
     const putBack = () => {
-      this.#sheet.mark(key, mark)
-      this.#sheet.saved(key)
       this.#done.push(last)
-      if (at !== undefined) this.#step(at + 1)
+      if (this.#isShown(last)) {
+        this.#sheet.mark(key, mark)
+        this.#sheet.saved(key)
+      }
+      this.#stepTo(last, 1)
     }
     const isTakenBack = await takeBack(this.#said, entry, { words, why: MISTAKE, putBack })
     this.#said.toggleAttribute("data-wrong", !isTakenBack)
-    if (!isTakenBack) return this.#done.push(last)
-    this.#sheet.unmark([key])
-    if (at !== undefined) this.#step(at)
+    if (isTakenBack) {
+      this.#sheet.unmark([key])
+      this.#stepTo(last)
+    } else this.#done.push(last)
+    return isTakenBack
+  }
+
+  /** Whether what was placed belongs on the drawing as the pad stands now. @param {Done} done */
+  #isShown({ on }) {
+    const { side, of, head } = this.#state
+    return side === on.side && of === on.of && (of === "soundings" || head === on.head)
+  }
+
+  /** To the place of the grid where something was placed, or on from there, while that grid is walked. @param {Done} done @param {number} [further] */
+  #stepTo({ on, at }, further = 0) {
+    if (at !== undefined && on.walk === this.#state.walk) this.#step(at + further)
   }
 
   /** @param {Spot} spot @returns {Place} */
@@ -253,8 +296,9 @@ class HullPad {
 
   // The grid
 
-  /** @param {any} run */
-  async #walk(run) {
+  /** @param {any} walk how it runs */
+  async #walk(walk) {
+    const run = ++this.#run
     const { part, number, side, of, set } = this.#state
     const place = { part, side, ...(number ? { number } : {}) }
     const held = of === "soundings" ? of : (standingSet(set)?.id ?? "")
@@ -262,14 +306,15 @@ class HullPad {
       const { places, at } = await core.ask("grid", {
         survey: survey.id,
         place,
-        walk: run,
+        walk,
         of: held,
       })
+      if (run !== this.#run) return
       this.#chose({ ...this.#state, walk: { places, at } })
       this.#choices.close()
       this.#say(`${places.length} places, in order. The next is in the sights.`)
     } catch (problem) {
-      this.#say(/** @type {Error} */ (problem).message, true)
+      if (run === this.#run) this.#say(/** @type {Error} */ (problem).message, true)
     }
   }
 
@@ -317,7 +362,10 @@ class HullPad {
     const isOther = ["side", "half", "of", "set", "part"].some(
       (each) => /** @type {any} */ (before)[each] !== /** @type {any} */ (state)[each],
     )
-    if (isOther) this.#waits = null
+    if (isOther) {
+      this.#waits = null
+      this.#run += 1
+    }
     this.#render()
     if (!isOther) return
     await this.#drawing.lay()
@@ -367,8 +415,9 @@ class HullPad {
     const all = HEARD.map(([value, words]) => {
       const button = made("button", { type: "button", class: "second" }, symbol(value), words)
       if (!walk) button.setAttribute("aria-pressed", String(value === heard))
-      button.addEventListener("click", () => {
-        if (this.#state.walk) return this.#atStep(value)
+      button.addEventListener("click", (event) => {
+        const isAgain = isDouble(event, value, BLOW_MS)
+        if (this.#state.walk) return isAgain ? this.#sayOnce() : this.#atStep(value)
         this.#state.heard = value
         this.#choices.keepState(this.#state)
         for (const each of all) each.setAttribute("aria-pressed", String(each === button))
@@ -512,6 +561,14 @@ class HullPad {
         ? "Until you touch it again, each reading is one of the dry reference."
         : "Readings are ordinary ones again.",
     )
+  }
+
+  /** Beside that the first half of a double touch is saved, once it is. */
+  #sayOnce() {
+    this.#queue = this.#queue.then(() => {
+      const words = this.#said.textContent ?? ""
+      if (words.startsWith(SAVED) && !words.endsWith(ONCE)) this.#say(beside(words, ONCE))
+    })
   }
 
   /** @param {string} words @param {boolean} [isWrong] */

@@ -84,6 +84,8 @@ export class Choices {
   #details
   #about
   #state = FRESH
+  /** The survey it was opened for: what is on its way may come after she was left. */
+  #of = survey.id
 
   /**
    * @param {HTMLElement} details
@@ -96,7 +98,7 @@ export class Choices {
 
   /** @param {string} key of the place that it is opened for; empty for where it stood @returns {Promise<State>} */
   async open(key) {
-    const held = await setting(`pad ${survey.id}`)
+    const held = await setting(`pad ${this.#of}`)
     this.#state = { ...FRESH, ...held }
     this.#turnTo(key)
     // A set is gone on with on its own day alone, and so is what was as built in it.
@@ -117,14 +119,15 @@ export class Choices {
   keepState(state) {
     this.#state = state
     // Where it cannot be kept, only the next visit begins elsewhere.
-    set(`pad ${survey.id}`, state).catch(() => {})
+    set(`pad ${this.#of}`, state).catch(() => {})
   }
 
   /** The set that readings go into now has its first one. @param {string} id */
   began(id) {
     this.#state.set = id
     this.keepState(this.#state)
-    this.#show()
+    // What is being filled in meanwhile stays.
+    if (this.#details.isConnected && !this.#details.hasAttribute("open")) this.#show()
   }
 
   /** @param {string} key */

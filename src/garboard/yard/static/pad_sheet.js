@@ -41,7 +41,7 @@ export class Sheet {
   #zoom = 1
   #isZoomed = false
 
-  /** @param {HTMLElement} frame @param {(spot: Spot | null) => void} touched null off the skin */
+  /** @param {HTMLElement} frame @param {(spot: Spot | null, event: MouseEvent) => void} touched null off the skin */
   constructor(frame, touched) {
     this.#frame = frame
     this.#paper.hidden = true
@@ -49,9 +49,10 @@ export class Sheet {
     this.#paper.append(this.#drawn, this.#before, this.#left, this.#over)
     frame.append(this.#paper)
     new ResizeObserver(() => (this.#isZoomed ? this.#size() : this.#fill())).observe(frame)
-    this.#over.addEventListener("click", (event) =>
-      touched(this.#under(/** @type {MouseEvent} */ (event))),
-    )
+    this.#over.addEventListener("click", (event) => {
+      const touch = /** @type {MouseEvent} */ (event)
+      touched(this.#under(touch), touch)
+    })
   }
 
   /** Lay another drawing under the marks. @param {Pad} pad */

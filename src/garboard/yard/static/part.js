@@ -177,5 +177,7 @@ function way(main, which, to, words) {
   const other = which === "[data-next]" ? `#/red/${survey.id}` : `#/walk/${survey.id}`
   link.setAttribute("href", to ? `#/part/${survey.id}/${encodeURIComponent(to.key)}` : other)
   link.textContent = to || which === "[data-next]" ? words : "The walk"
-  if (to) link.setAttribute("aria-description", to.name)
+  // The next is named by its words.
+  if (to && which !== "[data-next]") link.setAttribute("aria-description", to.name)
+  else link.removeAttribute("aria-description")
 }

@@ -46,7 +46,7 @@ export async function keepPhoto(blob, place, { taken = null, name = "" } = {}) {
     const number = await nextNumber(of, entries)
     const body = {
       number,
-      file: freeName(name || `photograph-${number}.${suffix}`, number, standing),
+      file: freeName(name || `photograph-${number}.${suffix}`, number, entries),
       sha256,
       media_type: type,
       caption: "",
@@ -137,10 +137,16 @@ async function ownNumbers() {
   return ownNumbers()
 }
 
-/** The name a file came with, told from the others where two cameras count alike. @param {string} name @param {number} number @param {Entry[]} others */
-function freeName(name, number, others) {
+/**
+ * The name a file came with, told from the others where two cameras count alike; also from those taken back, for that
+ * somebody looked at one is kept by its name.
+ *
+ * @param {string} name @param {number} number @param {Entry[]} entries all of the survey
+ */
+function freeName(name, number, entries) {
   const plain = name.split(/[/\\]/).at(-1) ?? name
-  const taken = new Set(others.map((each) => String(each.body.file).toLowerCase()))
+  const photographs = entries.filter(({ kind }) => kind === "photo")
+  const taken = new Set(photographs.map(({ body }) => String(body.file).toLowerCase()))
   if (!taken.has(plain.toLowerCase())) return plain
   const dot = plain.lastIndexOf(".")
   return dot > 0 ? `${plain.slice(0, dot)} ${number}${plain.slice(dot)}` : `${plain} ${number}`

@@ -4,29 +4,26 @@ import { begun } from "/yard/begun.js"
 import { timeOf } from "/yard/clock.js"
 import { core } from "/yard/core.js"
 import { copy, made, one, redraw } from "/yard/dom.js"
+import { capital } from "/yard/examination.js"
 import { HELD as PEOPLE } from "/yard/people.js"
 import { isOwed, isPlace, standings } from "/yard/stands.js"
 import { survey } from "/yard/survey.js"
 import { sync } from "/yard/sync.js"
+import { singly, takeBack } from "/yard/touch.js"
 import { endVisit, HELD, openVisit, since } from "/yard/visit.js"
 
 /** @typedef {{ sort: string, where: string, what: string, do: string, key: string }} Item */
 
-/** Sorts in their order, with the view where such a thing is dealt with. @type {[string, string, string][]} */
-const SORTS = [
-  ["begun", "Begun and not kept", "part"],
-  ["visit", "Conditions begun and not kept", "visit"],
-  ["parts", "Parts with nothing recorded", "part"],
-  ["methods", "Methods not used", "part"],
-  ["limitations", "Limitations without words", "part"],
-  ["photographs", "Photographs missing", "camera"],
-  ["instruments", "Instruments to check once more", "instruments"],
-  ["duties", "Duties of your own", "part"],
-]
+/** What is held on this device alone comes first, before the sorts of the plan. */
+const HELD_HERE = { begun: "Begun and not kept", visit: "Conditions begun and not kept" }
+/** Where something is dealt with, if not on its part. @type {Record<string, string>} */
+const VIEWS = { visit: "visit", photographs: "camera", instruments: "instruments" }
 
 /** @param {HTMLElement} main */
 export async function red(main) {
-  main.append(copy("red", {}, { desk: () => sync.now(), end, back }))
+  main.append(
+    copy("red", {}, { desk: () => sync.now(), ...singly("the visit's end", { end, back }) }),
+  )
   let asked = 0
   /** @type {import("/yard/store.js").Entry | undefined} the visit as it was ended here */
   let ended
@@ -54,13 +51,11 @@ export async function red(main) {
     const was = ended
       ? `Saved on this device: it ended at ${timeOf(ended.body.ended)}.`
       : "None is under way."
-    say(going ? `Under way since ${since(going)}.` : was)
+    one(main, "[data-visit]").textContent = going ? `Under way since ${since(going)}.` : was
     one(main, "[data-act=end]").toggleAttribute("hidden", !going)
     one(main, "[data-act=back]").toggleAttribute("hidden", Boolean(going) || !ended)
   }
-  const say = (/** @type {string} */ words) => {
-    one(main, "[data-visit]").textContent = words
-  }
+  const kept = one(main, "[data-kept]")
   const changed = () => {
     visit()
     draw()
@@ -83,24 +78,30 @@ export async function red(main) {
 
   async function end() {
     const going = openVisit()
-    if (!going) return
+    if (!going) return false
     try {
       ended = await endVisit(going)
+      kept.textContent = ""
       visit()
+      return true
     } catch {
-      say("Not saved.")
+      kept.textContent = "Not saved."
+      return false
     }
   }
 
   async function back() {
-    if (!ended) return
-    try {
-      await survey.takeBack(ended, "ended by mistake")
-      ended = undefined
+    const was = ended
+    if (!was) return false
+    const words = `that the visit ended at ${timeOf(was.body.ended)}`
+    const putBack = () => {
+      ended = was
       visit()
-    } catch {
-      say("Not taken back.")
     }
+    const isTakenBack = await takeBack(kept, was, { words, why: "ended by mistake", putBack })
+    if (isTakenBack) ended = undefined
+    visit()
+    return isTakenBack
   }
 }
 
@@ -162,12 +163,22 @@ function show(main, items, isWhole) {
   redraw(
     one(main, "[data-lists]"),
     one(main, "h1"),
-    ...SORTS.flatMap(([sort, name, view]) => {
+    ...Object.entries(sortsOf(items)).flatMap(([sort, name]) => {
       const some = items.filter((each) => each.sort === sort)
+      const view = VIEWS[sort] ?? "part"
       return some.length ? [section(`${name}: ${some.length}`, some, view)] : []
     }),
   )
 }
+
+/** What each sort is called, in order; a plan that was brought by an older page calls them nothing. @param {Item[]} items @returns {Record<string, string>} */
+const sortsOf = (items) => ({
+  ...HELD_HERE,
+  ...(survey.plan.sorts ??
+    Object.fromEntries(
+      items.filter(({ sort }) => !(sort in HELD_HERE)).map(({ sort }) => [sort, capital(sort)]),
+    )),
+})
 
 /** What is to be done is said once where it is the same for all. @param {string} name @param {Item[]} items @param {string} view */
 function section(name, items, view) {

@@ -168,9 +168,11 @@ const waitingFile = ({ sha256, survey, blob }) => ({
 })
 
 /**
+ * @typedef {{ entries: Held[], originals: Original[], surveys?: HeldSurvey[] }} Several
+ *
  * Written, and copied meanwhile; what could not be written leaves no copy.
  *
- * @param {{ entries: Held[], originals: Original[], surveys?: HeldSurvey[] }} held
+ * @param {Several} held
  * @param {(act: IDBTransaction) => void} work
  */
 async function twice({ entries, originals, surveys = [] }, work) {
@@ -184,12 +186,32 @@ async function twice({ entries, originals, surveys = [] }, work) {
     await within(stores, "readwrite", work)
   } catch (problem) {
     await copying
-    for (const { id } of surveys) await copies.drop("surveys", id, id)
-    for (const { id, survey } of entries) await copies.drop("entries", id, survey)
-    for (const { sha256, survey } of originals) await copies.drop("files", sha256, survey)
+    // What was here before keeps its copy.
+    const all = { entries, originals, surveys }
+    const mere = await unknownOf(all).catch(() => all)
+    for (const { id } of mere.surveys) await copies.drop("surveys", id, id)
+    for (const { id, survey } of mere.entries) await copies.drop("entries", id, survey)
+    for (const { sha256, survey } of mere.originals) await copies.drop("files", sha256, survey)
     throw problem
   }
   await copying
+}
+
+/** Those of several that are not here. @param {Required<Several>} several @returns {Promise<Required<Several>>} */
+async function unknownOf({ entries, originals, surveys }) {
+  const stores = ["entries", "files", "surveys"]
+  const asked = await within(stores, "readonly", (act) =>
+    stores.map((each) => act.objectStore(each).getAllKeys()),
+  )
+  const isUnknown = (/** @type {number} */ of) => {
+    const held = new Set(asked[of]?.result)
+    return (/** @type {any} */ each) => !held.has(each.id ?? each.sha256)
+  }
+  return {
+    entries: entries.filter(isUnknown(0)),
+    originals: originals.filter(isUnknown(1)),
+    surveys: surveys.filter(isUnknown(2)),
+  }
 }
 
 /** @param {string} survey @returns {Promise<Held[]>} in the order of their ids */
@@ -336,18 +358,19 @@ async function copyWhole(id) {
  * @returns {Promise<{ entries: number, files: number }>} how many of them were not here before
  */
 export async function take(entries, originals, surveys) {
-  const unknown = { entries: 0, files: 0 }
-  const held = { entries: entries.map(waitingEntry), originals, surveys }
+  const unknown = { entries: 0, files: 0, surveys: 0 }
   try {
     // One after the other, so that gigabytes never lie in memory; what nothing names yet is nothing yet.
     for (const { sha256, blob } of originals) {
       const bytes = await blob.arrayBuffer()
       await within(["bytes"], "readwrite", (act) => act.objectStore("bytes").put(bytes, sha256))
     }
-    await twice(held, (act) => {
+    const news = await unknownOf({ entries: entries.map(waitingEntry), originals, surveys })
+    await twice(news, (act) => {
+      // It may have come by way of the desk since.
       const put = (
-        /** @type {"entries" | "files"} */ name,
-        /** @type {Held | HeldFile} */ each,
+        /** @type {"entries" | "files" | "surveys"} */ name,
+        /** @type {Held | HeldFile | HeldSurvey} */ each,
       ) => {
         const store = act.objectStore(name)
         const request = store.getKey("id" in each ? each.id : each.sha256)
@@ -357,9 +380,9 @@ export async function take(entries, originals, surveys) {
           store.put(each)
         }
       }
-      for (const each of surveys) act.objectStore("surveys").put(each)
-      for (const each of held.entries) put("entries", each)
-      for (const each of originals) put("files", waitingFile(each))
+      for (const each of news.surveys) put("surveys", each)
+      for (const each of news.entries) put("entries", each)
+      for (const each of news.originals) put("files", waitingFile(each))
     })
   } catch (problem) {
     await dropUnnamed()

@@ -14,7 +14,7 @@ import { beyond, plain } from "/yard/keys.js"
 import { keyOf, placeOf, where } from "/yard/stands.js"
 import * as store from "/yard/store.js"
 import { survey } from "/yard/survey.js"
-import { isDouble, takeBack } from "/yard/touch.js"
+import { singly, takeBack } from "/yard/touch.js"
 import { waveOf } from "/yard/wave.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
@@ -49,9 +49,7 @@ const sounds = new Map()
 
 /** @param {HTMLElement} main @param {string[]} address the key of the place */
 export async function strikes(main, [key = ""]) {
-  main.append(
-    copy("strikes", {}, { listen, back: (event) => isDouble(event, "take back") || back() }),
-  )
+  main.append(copy("strikes", {}, { listen, ...singly("take back", { back }) }))
   // What is heard here is of this boat, also where it is kept after she was left.
   const of = survey.id
   const setting = `strikes ${of}`
@@ -81,7 +79,7 @@ export async function strikes(main, [key = ""]) {
   let isComparing = false
   /** @type {Entry | undefined} the strike spoken of */
   let current
-  /** Strikes are kept one after the other, in the order in which they were heard. */
+  /** Strikes, and the words for them, are kept one after the other, in the order in which they were heard. */
   let turn = Promise.resolve()
 
   for (const each of main.querySelectorAll("[data-place] select, [data-place] input")) {
@@ -154,9 +152,8 @@ export async function strikes(main, [key = ""]) {
     })
   }
 
-  /** The strikes of this part that stand. */
-  function here() {
-    const { part } = place()
+  /** The strikes that stand, of this part or another. */
+  function here({ part } = place()) {
     return survey.standing("recording").filter((each) => each.body.place.part === part)
   }
 
@@ -282,11 +279,16 @@ export async function strikes(main, [key = ""]) {
   }
 
   /** The surveyor's own word, by one touch; another touch corrects it. */
-  async function heard() {
+  function heard() {
     const [chosen] = word.chosen()
-    if (!current) return
-    const { place, hammer } = current.body
-    const before = soundingsOf(here()).get(current.id)
+    const strike = current
+    // The word it corrects may still be on its way to the disk.
+    if (strike) turn = turn.then(() => worded(strike, chosen))
+  }
+
+  /** @param {Entry} strike @param {string | undefined} chosen */
+  async function worded({ id, body: { place, hammer } }, chosen) {
+    const before = soundingsOf(here(place)).get(id)
     const words = `${capital(chosen ?? before?.body.heard)}, ${located(place)}`
     try {
       if (!chosen && before) await takeBack(said, before, { words, why: "touched by mistake" })
@@ -307,9 +309,11 @@ export async function strikes(main, [key = ""]) {
   async function back() {
     if (!current) return
     const words = `the strike, ${located(current.body.place)}`
-    await takeBack(said, current, { words, why: "not a strike, or struck by mistake" })
+    const why = "not a strike, or struck by mistake"
+    const isTakenBack = await takeBack(said, current, { words, why })
     current = here().at(-1)
     changed()
+    return isTakenBack
   }
 
   function show() {

@@ -8,6 +8,8 @@ import { sync } from "/yard/sync.js"
 /** @typedef {import("/yard/store.js").Entry} Entry */
 
 const PLAN_PAUSE_MS = 700
+/** Each entry is the one before with a reading, or a figure of the visit, more: what was before it is no mistake. */
+const GROWING = ["reading set", "conditions"]
 const PLANLESS =
   "What is called for is not on this device yet. Reach the desk once, or come back when the calculations have started."
 const NAMELESS =
@@ -86,9 +88,16 @@ class OpenSurvey extends EventTarget {
     return made
   }
 
-  /** Take back what was kept: it stays legible, struck through. @param {Entry} mistaken @param {string} why */
-  takeBack(mistaken, why) {
-    return this.keep("withdrawal", {}, { replaces: [mistaken.id], why })
+  /**
+   * Take back what was kept, with all its versions, so that no earlier one stands again: it stays legible, struck
+   * through. Of what grows entry by entry only what was added last goes.
+   *
+   * @param {Entry} mistaken @param {string} why
+   */
+  async takeBack(mistaken, why) {
+    const { id, kind, survey: of } = mistaken
+    const replaces = GROWING.includes(kind) ? [id] : versionsOf(await this.entriesOf(of), mistaken)
+    return this.keep("withdrawal", {}, { of, replaces, why })
   }
 
   /** @param {string} [wanted] the kind @returns {Entry[]} what stands, of a kind or of all */
@@ -102,6 +111,12 @@ class OpenSurvey extends EventTarget {
     // She may have been left meanwhile.
     if (of === this.id) return this.entries
     return (await store.entriesOf(of)).map((each) => each.entry)
+  }
+
+  /** Entries of a survey came by another way than through here: whoever has it open, in whichever tab, reads it anew. @param {string} id */
+  cameIn(id) {
+    this.#arrived(id)
+    this.#others.postMessage(id)
   }
 
   /** @param {Entry[]} entries */
@@ -187,35 +202,70 @@ export const survey = new OpenSurvey()
  * @returns {Entry[]}
  */
 export function standingOf(entries, wanted) {
-  /** @type {Map<string, Entry[]>} */
-  const against = new Map()
-  for (const each of entries)
-    for (const id of each.replaces) against.set(id, [...(against.get(id) ?? []), each])
-  /** @type {(entry: Entry) => boolean} */
-  const isTakenBack = once(({ id }) =>
-    (against.get(id) ?? []).some((by) => by.kind === "withdrawal" && !isTakenBack(by)),
-  )
-  /** @type {(entry: Entry) => boolean} */
-  const isReplaced = once(({ id, kind }) =>
-    (against.get(id) ?? []).some((by) => by.kind === kind && (isReplaced(by) || !isTakenBack(by))),
-  )
+  const { headsOf, isTakenBack } = rules(entries)
   return entries.filter(
     (each) =>
       each.kind !== "withdrawal" &&
       (!wanted || each.kind === wanted) &&
       !isTakenBack(each) &&
-      !isReplaced(each),
+      !headsOf(each).size,
   )
 }
 
-/** Asked once of each entry; while it is still being asked it is not so. @param {(entry: Entry) => boolean} ask */
-function once(ask) {
-  /** @type {Map<string, boolean>} */
+/**
+ * The ids of an entry and of all it alone took the place of. What it stands beside, as two corrections of one entry do,
+ * is not among them.
+ *
+ * @param {Entry[]} entries @param {Entry} entry
+ */
+function versionsOf(entries, { id }) {
+  const { headsOf } = rules(entries)
+  const before = entries.filter((each) => {
+    const heads = headsOf(each)
+    return heads.size === 1 && heads.has(id)
+  })
+  return [id, ...before.map((each) => each.id)]
+}
+
+/** Whether an entry was taken back, and the ids of the corrections that stand in its place. @param {Entry[]} entries */
+function rules(entries) {
+  /** @type {Map<string, Entry[]>} */
+  const against = new Map()
+  for (const each of entries)
+    for (const id of each.replaces) against.set(id, [...(against.get(id) ?? []), each])
+  /** @type {(entry: Entry) => boolean} */
+  const isTakenBack = once(
+    ({ id }) => (against.get(id) ?? []).some((by) => by.kind === "withdrawal" && !isTakenBack(by)),
+    false,
+  )
+  /** @type {(entry: Entry) => Set<string>} */
+  const headsOf = once(({ id, kind }) => {
+    /** @type {Set<string>} */
+    const heads = new Set()
+    for (const by of against.get(id) ?? []) {
+      if (by.kind !== kind) continue
+      const after = headsOf(by)
+      if (after.size) for (const each of after) heads.add(each)
+      else if (!isTakenBack(by)) heads.add(by.id)
+    }
+    return heads
+  }, new Set())
+  return { isTakenBack, headsOf }
+}
+
+/**
+ * Asked once of each entry.
+ *
+ * @template T
+ * @param {(entry: Entry) => T} ask @param {T} meanwhile what it is while it is still being asked
+ */
+function once(ask, meanwhile) {
+  /** @type {Map<string, T>} */
   const known = new Map()
   return (/** @type {Entry} */ entry) => {
     const found = known.get(entry.id)
     if (found !== undefined) return found
-    known.set(entry.id, false)
+    known.set(entry.id, meanwhile)
     const answer = ask(entry)
     known.set(entry.id, answer)
     return answer

@@ -5,13 +5,18 @@ import { core } from "/yard/core.js"
 import { copy, made, one } from "/yard/dom.js"
 import { offered } from "/yard/people.js"
 import { survey } from "/yard/survey.js"
+import { singly } from "/yard/touch.js"
 
 /** @param {HTMLElement} main */
 export function tonight(main) {
   /** @type {any} */
   let list
   main.append(
-    copy("tonight", {}, { share, copy: toClipboard, print: () => print(), told: () => told() }),
+    copy(
+      "tonight",
+      {},
+      { share, copy: toClipboard, print: () => print(), ...singly("that it was told", { told }) },
+    ),
   )
   const field = (/** @type {string} */ name) =>
     /** @type {HTMLInputElement} */ (one(main, `[name=${name}]`))
@@ -73,6 +78,7 @@ export function tonight(main) {
       await survey.keep("arrangement", { what: "follow-up", words, with_whom: whom })
       field("whom").value = ""
       said(`Saved on this device: ${whom} was told ${how}, in the words above.`)
+      return true
     } catch {
       said("Not saved.")
     }

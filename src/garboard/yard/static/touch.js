@@ -7,6 +7,8 @@ import { survey } from "/yard/survey.js"
 
 /** Sooner than this nobody means the second touch. */
 const DOUBLE_MS = 700
+/** Blows are struck, heard and told one by one: two hands at it, one striking and one touching, do two a second. */
+export const BLOW_MS = 400
 
 let last = { what: "", at: Number.NEGATIVE_INFINITY, touches: 0 }
 let touches = 0
@@ -17,12 +19,39 @@ addEventListener("click", () => ++touches, { capture: true })
  * that trembles on waits for its rest.
  *
  * @param {Event} event @param {string} what the thing in words, for it may be drawn anew between the two
+ * @param {number} [span_ms] what is too soon
  */
-export function isDouble({ timeStamp }, what) {
+export function isDouble({ timeStamp }, what, span_ms = DOUBLE_MS) {
   const before = last
   last = { what: `${location.hash} ${what}`, at: timeStamp, touches }
   const isNext = last.what === before.what && touches === before.touches + 1
-  return isNext && timeStamp - before.at < DOUBLE_MS
+  return isNext && timeStamp - before.at < span_ms
+}
+
+/**
+ * Acts of which one is done at a time: none begins before the disk has answered for another, nor by the second half of a
+ * double touch, whichever of their buttons is under the finger by then, where the first was done.
+ *
+ * @param {string} what they are about
+ * @param {Record<string, () => Promise<unknown>>} acts by the names of their buttons; each gives whether it was done
+ * @returns {Record<string, (event: Event) => Promise<void>>}
+ */
+export function singly(what, acts) {
+  let isUnderWay = false
+  /** @type {unknown} */
+  let isDone = false
+  const guarded =
+    (/** @type {() => Promise<unknown>} */ act) => async (/** @type {Event} */ event) => {
+      const isAgain = isDouble(event, what)
+      if (isUnderWay || (isAgain && isDone)) return
+      isUnderWay = true
+      try {
+        isDone = await act()
+      } finally {
+        isUnderWay = false
+      }
+    }
+  return Object.fromEntries(Object.entries(acts).map(([name, act]) => [name, guarded(act)]))
 }
 
 /**
@@ -55,9 +84,8 @@ export const sayOff = (line, { words, putBack }) =>
  * @returns {Promise<boolean>} whether it was taken back
  */
 export async function takeBack(line, entry, { words, why, putBack }) {
-  const of = survey.id
   try {
-    const { id } = await survey.takeBack(entry, why)
+    const { id, survey: of } = await survey.takeBack(entry, why)
     const again = { of, replaces: [id], why: "put back" }
     sayOff(line, {
       words,

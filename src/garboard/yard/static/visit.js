@@ -8,7 +8,7 @@ import { localTime } from "/yard/entry.js"
 import { beyond, plain } from "/yard/keys.js"
 import { people } from "/yard/people.js"
 import { survey } from "/yard/survey.js"
-import { sayOff } from "/yard/touch.js"
+import { sayOff, singly, takeBack } from "/yard/touch.js"
 
 /** @typedef {import("/yard/store.js").Entry} Entry */
 
@@ -48,7 +48,7 @@ export const since = ({ body: { began } }) =>
 
 /** @param {HTMLElement} main */
 export async function visit(main) {
-  main.append(copy("visit", {}, { keep, back }))
+  main.append(copy("visit", {}, singly("the visit", { keep, back })))
   one(main, "[data-red]").setAttribute("href", `#/red/${survey.id}`)
   one(main, "[data-walk]").setAttribute("href", `#/walk/${survey.id}`)
   const typed = (await begun())[HELD]?.[FORM] ?? {}
@@ -65,7 +65,6 @@ export async function visit(main) {
     field(each).value = typed[each] ?? before[each] ?? ""
     field(each).addEventListener("input", () => changed())
   }
-  let isKeeping = false
   /** @type {Entry | undefined} what was kept here last, while it can be taken back */
   let done
   stand()
@@ -109,7 +108,6 @@ export async function visit(main) {
   }
 
   async function keep() {
-    if (isKeeping) return
     /** @type {Record<string, string | number>} */
     const said = stated()
     if (!said.lying) return say("Say how she lies first.")
@@ -125,26 +123,25 @@ export async function visit(main) {
     const whole = { began: localTime(new Date()), ...going?.body, ...said }
     const body = Object.fromEntries(Object.entries(whole).filter(([, value]) => value !== ""))
     const about = going ? { replaces: [going.id], why: "added to during the visit" } : {}
-    isKeeping = true
+    let isKept = false
     try {
       done = await survey.keep("conditions", body, about)
       say(`Saved on this device: ${going ? "it is added" : `the visit began at ${since(done)}`}.`)
+      isKept = true
       await hold(HELD, FORM).catch(() => {})
     } catch {
       say("Not saved.")
     }
-    isKeeping = false
     stand()
+    return isKept
   }
 
   async function back() {
     if (!done) return
-    try {
-      await survey.takeBack(done, "touched by mistake")
-      say("Taken back.")
-    } catch {
-      say("Not taken back.")
-    }
+    const words = done.replaces.length
+      ? "what was added to the visit"
+      : `that the visit began at ${since(done)}`
+    return takeBack(one(main, "[data-kept]"), done, { words, why: "touched by mistake" })
   }
 
   /** @param {string} words */

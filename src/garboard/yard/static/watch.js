@@ -8,7 +8,7 @@ import { set, setting } from "/yard/store.js"
 
 /** @typedef {{ everyMin: number, whom: string, phone: string, emergency: string, due: number }} Watch `due` 0: it rests */
 
-export const GRACE_MS = 60_000
+const GRACE_MS = 60_000
 const SECOND_MS = 1_000
 const MINUTE_MS = 60_000
 
