@@ -7,6 +7,7 @@ memory, an interruption).
 
 import os
 import secrets
+import shlex
 import socket
 import sys
 import tempfile
@@ -252,11 +253,25 @@ def serve(
         if network:
             out.print(f"Phones and tablets: https://{socket.gethostname()}.local:{secure_port}/trust explains the first visit.")  # fmt: skip
 
+    def elsewhere(taken: int) -> str:
+        ports = [_beside(each) if each == taken else each for each in (port, secure_port)]
+        words = [sys.argv[0], "serve", desk, "--port", ports[0]]
+        if network:
+            words += ["--network", "--secure-port", ports[1]]
+        return shlex.join(map(str, words))
+
     with _desk(desk) as opened:
         token = first_link(opened, _asked_who)
         if token:
             out.print(_link(token, port))
-        served(opened, port=port, network=network, secure_port=secure_port, ready=ready)
+        served(
+            opened,
+            port=port,
+            network=network,
+            secure_port=secure_port,
+            elsewhere=elsewhere,
+            ready=ready,
+        )
 
 
 @app.command()
@@ -337,7 +352,8 @@ def main() -> None:
         app(standalone_mode=True)
     except Refused as refused:
         for problem in refused.problems:
-            err.print(escape(str(problem)))
+            # Not broken into lines, so that a command in it can be copied.
+            err.print(escape(str(problem)), soft_wrap=True)
         total = len(refused.problems)
         err.print(
             f"\n{total} {'thing is' if total == 1 else 'things are'} wrong; nothing was changed."
@@ -378,6 +394,11 @@ def _desk(folder: Path) -> Iterator["Desk"]:
 def _asked_who() -> tuple[str, str]:
     out.print("Nobody can sign in here yet. Your name, as it stands in reports, and one to sign in with:")  # fmt: skip
     return typer.prompt("Name"), typer.prompt("Sign-in name")
+
+
+def _beside(port: int) -> int:
+    """A port that is likely to be free where this one is taken."""
+    return port + 10 if port <= 65_525 else port - 10
 
 
 def _link(token: str, port: int) -> str:

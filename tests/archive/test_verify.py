@@ -1,4 +1,5 @@
 import io
+import logging
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -120,6 +121,27 @@ def test_what_self_signed_means_is_said_with_the_fingerprint_to_compare(signed: 
     assert not found.signer.trusted
     assert any("anyone can make one with any name" in each for each in found.sentences)
     assert any(found.signer.fingerprint in each for each in found.sentences)
+
+
+def test_a_certificate_nobody_trusts_is_told_in_the_answer_and_not_in_the_terminal(
+    signed: bytes, stamped: bytes, caplog: pytest.LogCaptureFixture
+) -> None:
+    with caplog.at_level(logging.WARNING):
+        answers = [verify(signed), verify(stamped)]
+
+    assert [each.signer and each.signer.trusted for each in answers] == [False, False]
+    assert caplog.records == []
+
+
+def test_what_else_goes_wrong_in_a_signature_is_still_told_to_whoever_listens(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    reader = logging.getLogger("pyhanko.sign.validation.generic_cms")
+
+    with caplog.at_level(logging.WARNING):
+        reader.warning("something else", exc_info=ValueError("of its own"))
+
+    assert [each.getMessage() for each in caplog.records] == ["something else"]
 
 
 def test_a_signer_whose_certificate_is_trusted_is_trusted(

@@ -264,6 +264,22 @@ def test_captions_are_typed_one_after_the_other_without_the_mouse(open_page: Ope
     assert not photo(served, demo, 2).printed
 
 
+def test_the_count_of_captions_follows_the_lines_that_are_kept(open_page: Open, demo: str) -> None:  # fmt: skip
+    page = open_page(f"{demo}/photographs/captions?show=all")
+    count = page.locator("[data-captionless]")
+    before = count.inner_text()
+    row = page.locator("[data-row] input:not([type])").first
+
+    row.fill("")
+    row.press("Enter")
+
+    expect(page.locator("[data-row]").first.locator("[data-said]")).to_have_text("kept")
+    expect(count).not_to_have_text(before)
+    row.fill("Bow")
+    row.press("Enter")
+    expect(count).to_have_text(before)
+
+
 def drag(page: Page, start: tuple[float, float], end: tuple[float, float]) -> None:
     """With the pointer, between two places of the picture given as shares."""
     box = page.locator("[data-over]").bounding_box()

@@ -2,8 +2,10 @@
 
 import base64
 import io
+import os
 import re
 from collections.abc import Iterator
+from datetime import datetime, timedelta, timezone
 from hashlib import sha256
 from pathlib import Path
 
@@ -28,6 +30,11 @@ KEPT = """async (sha256) => {
 
 PUT_BY = """async (survey) => {
   while (!(await caches.match(`/api/earlier/${survey}`))) await new Promise((on) => setTimeout(on, 50))
+}"""
+
+KEPT_FILE = """async (name) => {
+  const { survey } = await import("/yard/survey.js")
+  return survey.standing("photo").some(({ body }) => body.file === name)
 }"""
 
 LEFT_MEANWHILE = """async () => {
@@ -63,10 +70,14 @@ def photographs(served: Served, demo: str) -> list[Entry[Photo]]:
     return [each for each in survey.of(Photo) if each.body.number >= 10_000]
 
 
-def picture(path: Path, shade: int) -> Path:
-    """A photograph of one even shade, with the time its camera wrote into it."""
+def picture(path: Path, shade: int, taken: str = "", offset: str = "") -> Path:
+    """A photograph of one even shade, with the times its camera wrote into it."""
     exif = Image.Exif()
     exif[0x0132] = "2026:05:12 09:00:00"
+    if taken:
+        exif.get_ifd(0x8769)[36867] = taken
+    if offset:
+        exif.get_ifd(0x8769)[36881] = offset
     Image.new("RGB", (640, 480), (shade, shade, shade)).save(path, "JPEG", exif=exif)
     return path
 
@@ -112,6 +123,32 @@ def test_photographs_reach_the_desk_as_they_were_kept(
     taken = Image.open(io.BytesIO(served.desk.blobs.read(kept[0].body.sha256)))
     assert min(taken.size) >= 480
     assert before != page.locator("[data-count]").inner_text()
+
+
+def test_a_photograph_out_of_the_album_has_the_time_its_camera_wrote(
+    phone: Phone, served: Served, demo: str, tmp_path: Path
+) -> None:
+    alone = picture(tmp_path / "IMG_0020.JPG", 60, "2026:05:12 10:11:12")
+    offset = picture(tmp_path / "IMG_0021.JPG", 90, "2026:05:12 10:11:12", "+03:00")
+    silent = picture(tmp_path / "IMG_0022.JPG", 120)
+    broken = tmp_path / "IMG_0023.JPG"
+    broken.write_bytes(b"\xff\xd8\xff\xe1\x00\x20Exif\x00\x00II*\x00\xff\xff\xff\x00")
+    files = [alone, offset, silent, broken]
+    for each in files:
+        os.utime(each, (0, 0))
+
+    for each in files:
+        phone.page.get_by_label("Use the system's camera").set_input_files(each)
+        phone.page.wait_for_function(KEPT_FILE, arg=each.name, timeout=WAIT_MS)
+    make_safe(phone.page)
+
+    taken = {each.body.file: each.body.taken for each in photographs(served, demo)}
+    zone = phone.page.evaluate("() => -new Date(2026, 4, 12).getTimezoneOffset()")
+    own, east = timezone(timedelta(minutes=zone)), timezone(timedelta(hours=3))
+    assert taken["IMG_0020.JPG"] == datetime(2026, 5, 12, 10, 11, 12, tzinfo=own)
+    assert taken["IMG_0021.JPG"] == datetime(2026, 5, 12, 10, 11, 12, tzinfo=east)
+    assert taken["IMG_0022.JPG"] is None
+    assert taken["IMG_0023.JPG"] is None
 
 
 def test_a_photograph_is_given_words_where_it_is_taken_and_they_are_corrected_on_its_part(

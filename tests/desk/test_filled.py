@@ -163,6 +163,39 @@ def test_money_is_written_in_whole_units_with_a_point_before_cents() -> None:
     assert right.body.high_minor == 150_050
 
 
+@pytest.mark.parametrize(
+    ("typed", "minor"),
+    [
+        ("3 200", 320_000),
+        ("3 200,00", 320_000),
+        ("1\u202f234\u00a0567.50", 123_456_750),
+        ("−3 200", -320_000),
+        ("0,5", 50),
+    ],
+)
+def test_an_amount_is_taken_as_it_is_printed(typed: str, minor: int) -> None:
+    found = filled(Comparable, {**ENGINE, "adjustments.0.key": "engine", "adjustments.0.value": typed}, ZONE)  # fmt: skip
+
+    assert found.problems == {}
+    assert found.body is not None
+    assert found.body.adjustments == {"engine": minor}
+
+
+@pytest.mark.parametrize("typed", ["3,200", "3.200", "32 00", "3 200 000 0"])
+def test_an_amount_that_can_be_read_in_two_ways_is_refused(typed: str) -> None:
+    found = filled(Comparable, {**ENGINE, "price_minor": typed}, ZONE)
+
+    assert found.body is None
+    assert set(found.problems) == {"price_minor"}
+
+
+def test_a_currency_of_thousandths_has_three_decimals() -> None:
+    found = filled(Comparable, {**ENGINE, "price_minor": "3.200", "currency": "TND"}, ZONE)
+
+    assert found.body is not None
+    assert found.body.price_minor == 3_200
+
+
 def test_a_time_typed_without_an_offset_is_that_of_the_place() -> None:
     found = filled(Conditions, {"lying": "ashore", "began": "2026-05-12T09:41"}, ZONE)
 

@@ -51,6 +51,15 @@ def test_a_table_is_looked_at_before_anything_is_kept(browser: TestClient, desk:
     assert sets(desk) == ()
 
 
+def test_the_form_says_what_station_and_level_are_and_shows_no_time_as_if_it_were_given(
+    browser: TestClient,
+) -> None:
+    form = browser.get(NEW)
+
+    assert "Station is metres aft of the stem, level metres along the skin" in words(form)
+    assert not re.search(r'<input[^>]*name="read_at"[^>]*placeholder', form.text)
+
+
 def test_a_set_that_is_sent_twice_at_once_is_kept_once(browser: TestClient, desk: Desk) -> None:
     together, said = threading.Barrier(3), []
 

@@ -29,7 +29,7 @@ def said(browser: TestClient, path: str = f"{BASE}/") -> str:
 def test_what_was_kept_is_said_once_on_the_page_it_leads_to(browser: TestClient) -> None:
     browser.post(f"{BASE}/add/told", data=TOLD)
 
-    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded.”."
+    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded”."
     assert said(browser) == ""
 
 
@@ -46,8 +46,21 @@ def test_a_correction_and_what_is_taken_back_are_told_apart(
     corrected = said(browser)
     browser.post(f"{BASE}/entry/{twice.id}/withdraw", data={"why": "misheard"})
 
-    assert corrected == "Corrected: statement “Bram Aldous, seller: Never.”."
-    assert said(browser).startswith("Taken back: statement “Bram Aldous: 4 times.”")
+    assert corrected == "Corrected: statement “Bram Aldous, seller: Never”."
+    assert said(browser).startswith("Taken back: statement “Bram Aldous: 4 times”")
+
+
+def test_a_version_of_the_terms_that_calls_itself_so_is_not_called_so_twice(
+    browser: TestClient,
+) -> None:
+    accepted = {"accepted_by": "T. Orrowby", "accepted_on": "2026-05-04", "how": "by post", "back": f"{BASE}/"}  # fmt: skip
+
+    browser.post(f"{BASE}/add/terms", data={**accepted, "version": "Terms of survey, version 1"})
+    named = said(browser)
+    browser.post(f"{BASE}/add/terms", data={**accepted, "version": "3"})
+
+    assert "“Terms of survey, version 1, accepted by T. Orrowby”" in named
+    assert "“version 3, accepted by T. Orrowby”" in said(browser)
 
 
 def test_several_kept_at_once_are_counted_in_words(browser: TestClient, desk: Desk) -> None:
@@ -74,7 +87,7 @@ def test_what_was_typed_is_no_markup_in_the_note(browser: TestClient) -> None:
 def test_a_page_that_is_followed_for_a_part_of_it_is_told_as_well(browser: TestClient) -> None:
     browser.post(f"{BASE}/add/told", data=TOLD, headers={"hx-request": "true"})
 
-    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded.”."
+    assert said(browser) == "Kept: statement “Bram Aldous, seller: She never grounded”."
     assert said(browser) == ""
 
 

@@ -6,15 +6,22 @@ from datetime import UTC, date, timedelta
 from html import unescape
 from typing import Any
 
-from cast import DAY, QUILLET, SURVEY, entry, entry_id
+from cast import DAY, QUILLET, SURVEY, entry, entry_id, sounding
 from settled import EVERYTHING
 from starlette.testclient import TestClient
 
 from garboard.desk.context import Desk
 from garboard.notebook.body import Arrangement, Conditions, Instruction, Issue, Photo
+from garboard.notebook.fold import fold
 
 ASKED = Instruction(client="Tamsin Orrowby", purpose="buy", place="Fennick Hard", questions=("Is she wet?",))  # fmt: skip
 PAGE = f"/s/{SURVEY}/"
+
+
+def issue_of(*bodies: Any) -> Issue:
+    """The issue of a report made of these."""
+    made = fold(entry(number, body) for number, body in enumerate(bodies, 1))
+    return Issue(number="Q-1", version=1, entries_sha256=made.content_digest)
 
 
 def shown(browser: TestClient, desk: Desk, *bodies: Any) -> str:
@@ -99,11 +106,12 @@ def test_after_the_visit_the_overview_speaks_of_writing(browser: TestClient, des
     assert "ready to travel" not in page.lower()
 
 
-def test_a_follow_up_says_what_to_ask_and_how_to_end_it(browser: TestClient, desk: Desk) -> None:
+def test_a_follow_up_says_what_to_ask_and_how_to_end_it(
+    browser: TestClient, desk: Desk, clock: Any
+) -> None:
+    clock.time += timedelta(hours=1)
     call = Arrangement(what="follow-up", words="Were the bolts drawn?", on=date(2026, 5, 14))
-    issued = Issue(number="Q1", version=1, entries_sha256="0" * 64)
-
-    page = shown(browser, desk, ASKED, QUILLET, issued, call)
+    page = shown(browser, desk, ASKED, QUILLET, issue_of(ASKED, QUILLET), call)
     done = {
         "what": "follow-up",
         "words": "Drawn; invoice seen.",
@@ -166,10 +174,10 @@ def test_every_time_of_a_visit_is_told_by_the_clock_of_the_desk_which_is_named(
 def test_what_was_never_written_down_is_told_alike_here_and_on_the_instruction_once_it_is_issued(
     browser: TestClient, desk: Desk
 ) -> None:
-    issued = Issue(number="Q-1", version=1, entries_sha256="0" * 64)
     photo = Photo(number=1, file="1.jpg", sha256="0" * 64, media_type="image/jpeg", caption="Stem")
+    known = (*EVERYTHING[:-1], photo)
 
-    page = shown(browser, desk, *EVERYTHING[:-1], photo, issued)
+    page = shown(browser, desk, *known, issue_of(*known))
     instruction = browser.get(f"{PAGE}instruction").text
 
     assert "Nothing to follow up" in page
@@ -177,3 +185,15 @@ def test_what_was_never_written_down_is_told_alike_here_and_on_the_instruction_o
     assert "1 printed photograph was not looked at large" in page
     assert "<b>Not written down.</b>" in instruction
     assert "<b>Open.</b>" not in instruction
+
+
+def test_what_was_recorded_after_the_issue_calls_for_an_amendment_here_and_in_the_diary(
+    browser: TestClient, desk: Desk
+) -> None:
+    page = shown(browser, desk, ASKED, QUILLET, issue_of(ASKED, QUILLET), sounding(heard="hollow"))
+    diary = unescape(re.sub(r"<[^>]+>", "", browser.get("/").text))
+
+    assert "Nothing to follow up" not in page
+    assert "Something was recorded that version 1 of the report does not show" in page
+    assert f'href="{PAGE}report/amendment"' in page
+    assert "waits for: amendment of version 1" in diary

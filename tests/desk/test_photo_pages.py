@@ -349,7 +349,7 @@ def test_captions_are_typed_in_a_row(browser: TestClient, desk: Desk) -> None:
 
     shown = text(browser, f"{SHEET}/captions")
 
-    assert "1 of 2 have no caption" in shown
+    assert "1 of 2 has no caption" in shown
     assert f'name="caption.{without.id}"' in shown
     assert "hatch, 2" in shown
     assert "Bow" not in shown
@@ -362,6 +362,8 @@ def test_one_line_is_kept_and_gone_on_with(browser: TestClient, desk: Desk) -> N
     first = browser.post(f"{SHEET}/caption", data={f"caption.{found.id}": " Keel  joint, open "}).json()  # fmt: skip
     second = browser.post(f"{SHEET}/caption", data={f"caption.{first['entry']}": "", f"printed.{first['entry']}": "yes"}).json()  # fmt: skip
 
+    assert first["captionless"] == "Every photograph has its caption."
+    assert second["captionless"] == "1 of 1 has no caption."
     assert held(desk).by_id[first["entry"]].body.caption == "Keel joint, open"
     assert (photos(desk)[1].caption, photos(desk)[1].printed) == ("", True)
     assert held(desk).of(Photo)[0].id == second["entry"]

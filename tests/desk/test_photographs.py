@@ -85,6 +85,21 @@ def test_the_sheet_shows_all_by_number_whatever_order_they_came_in(browser: Test
     assert 'width="360" height="270"' in shown
 
 
+def test_a_leap_in_the_numbers_is_explained_where_a_device_gave_one(
+    browser: TestClient, desk: Desk
+) -> None:
+    ours = keep(desk, 1, shot(1))
+    before = text(browser, SHEET)
+    of_a_device = keep(desk, 11_000, shot(2), taken=DAY)
+
+    leap = "A leap to such a number is no sign of photographs left out."
+
+    assert leap not in before
+    assert leap in text(browser, SHEET)
+    assert leap not in text(browser, f"{ONE}/{ours.id}")
+    assert f"11000. Photographs taken with a device in the yard are numbered from 10000, in a thousand numbers for each device, so that no number is given twice. {leap}" in text(browser, f"{ONE}/{of_a_device.id}")  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("view", "numbers"),
     [("unplaced", [2, 3]), ("uncaptioned", [1, 3]), ("printed", [3]), ("unprinted", [1, 2]), ("doubtful", [2])],

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from archive.certificates import PASSPHRASE, identity
 from cast import QUILLET, SURVEY, entry
-from desk.written import BASE, REST, last_job, now, put
+from desk.written import BASE, INSTRUCTION, REST, last_job, now, put
 from starlette.testclient import TestClient
 
 from garboard.archive.sign import open_key
@@ -21,6 +21,7 @@ from garboard.desk.preview import as_it_leaves
 from garboard.judgement.gap import Gap
 from garboard.judgement.gaps import gaps
 from garboard.judgement.issues import issues
+from garboard.judgement.states import part_states
 from garboard.notebook.body import (
     Amendment,
     Answer,
@@ -96,6 +97,24 @@ def test_what_is_missing_is_listed_with_where_it_is_mended(
     assert "things stand in the way" in text
     assert f'href="{BASE}/report/summary"' in text
     assert f'href="{BASE}/instruction#terms"' in text
+
+
+def test_duties_left_open_are_told_apart_from_places_that_may_not_have_been_reached(
+    browser: TestClient, desk: Desk, survey: Survey
+) -> None:
+    purchase = replace(INSTRUCTION.body, purpose="buy", asked_parts=())
+    desk.surveys.add([entry(50, purchase, replaces=(1,))])
+    states = [each for each in part_states(now(desk)) if each.state == "silent"]
+    duties = sum(not each.is_place for each in states)
+
+    text = unescape(browser.get(f"{PAGE}/missing").text)
+
+    told = text[text.index(f"<b>{duties} duties of your own</b>") :]
+    assert duties > 1
+    assert "Write down that it was done, or why it was not" in told.partition("</li>")[0]
+    assert "/schedule/rest" not in told.partition("</ul>")[0]
+    assert f"<b>{len(states) - duties} places</b>: nothing is recorded of it" in text
+    assert text.count("/schedule/rest") == 1
 
 
 def test_every_gap_leads_to_a_page_that_is_there(
@@ -317,7 +336,7 @@ def test_once_it_is_issued_the_page_is_asked_for_anew_and_shows_whom_it_went_to(
     page = browser.get(f"{PAGE}?all=yes").text
 
     assert made.headers["hx-refresh"] == "true"
-    assert "<dt>Delivered to</dt><dd>Tamsin Orrowby</dd>" in page
+    assert "<dt>To be sent to</dt><dd>Tamsin Orrowby</dd>" in page
     assert (
         '<details><summary>Issue it again</summary><div class="stack"><p class="reading">Nothing was changed since version 1'
         in page
@@ -392,8 +411,27 @@ def test_who_received_a_report_is_recorded_without_changing_what_was_issued(
     )
 
     (after,) = issues(now(desk))
+    assert "<dt>Delivered to</dt><dd>Tamsin Orrowby; Her bank</dd>" in browser.get(PAGE).text
     assert after.body.delivered_to == ("Tamsin Orrowby", "Her bank")
     assert now(desk).done_at(after) == issued.at
+    assert open_gaps(desk) == ()
+
+
+def test_that_it_went_to_those_it_was_meant_for_is_recorded_once(
+    browser: TestClient, desk: Desk, survey: Survey, p12: bytes
+) -> None:
+    write_up(desk)
+    give_key(browser, p12)
+    issue(browser, desk)
+    before = browser.get(PAGE).text
+
+    for _ in range(2):
+        (standing,) = issues(now(desk))
+        browser.post(f"{PAGE}/delivered", data={"issue": standing.id, "delivered_to": "Tamsin Orrowby"})  # fmt: skip
+
+    assert "<dt>To be sent to</dt><dd>Tamsin Orrowby</dd>" in before
+    assert "<dt>Delivered to</dt><dd>Tamsin Orrowby</dd>" in browser.get(PAGE).text
+    assert sum(isinstance(each.body, Issue) for each in now(desk).entries) == 2
     assert open_gaps(desk) == ()
 
 
@@ -547,6 +585,9 @@ def test_a_defect_observed_later_leads_to_the_drafts(desk: Desk, survey: Survey)
         ("stray answer silent keel-joint", "/history"),
         ("photographs not looked at", "/photographs/check"),
         ("unprinted gone.jpg", "/photographs"),
+        ("called unused sound keel-joint", "/part/keel-joint"),
+        ("called unreached skin-fitting 2", "/part/skin-fitting%202"),
+        ("visit end 2026-05-12 09:00", "/visit"),
     ],
 )
 def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> None:
@@ -556,6 +597,15 @@ def test_a_gap_leads_to_where_it_is_mended(desk: Desk, id_: str, page: str) -> N
     gap = Gap(id=id_, where="", what="", do="")
 
     assert address_of(gap, survey) == f"{BASE}{page}"
+
+
+def test_it_is_said_which_answers_no_report_prints(browser: TestClient, desk: Desk) -> None:
+    desk.surveys.add([entry(1, Instruction(client="Tamsin Orrowby", purpose="buy")), entry(2, QUILLET)])  # fmt: skip
+
+    page = browser.get(f"{BASE}/report?all=yes").text
+
+    assert "In words, for your own record; no report prints it: second walk round" in page
+    assert "In words, as the report prints it: keel-to-hull joint" in page
 
 
 @pytest.mark.parametrize(

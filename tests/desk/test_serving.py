@@ -3,6 +3,7 @@
 import os
 import re
 import secrets
+import shlex
 import signal
 import socket
 import ssl
@@ -111,12 +112,20 @@ def test_a_surveyor_who_is_shut_out_has_no_door(folder: Path) -> None:
     assert (unknown.returncode, unknown.stdout) == (1, "")
 
 
-def test_a_port_that_is_taken_is_said(folder: Path) -> None:
+def test_a_port_that_is_taken_is_said_with_what_to_type_for_another(folder: Path) -> None:
     with closing(socket.create_server(("127.0.0.1", 0))) as taken:
-        done = garboard("serve", folder, "--port", str(taken.getsockname()[1]))
+        port = taken.getsockname()[1]
+        done = garboard("serve", folder, "--port", str(port), "--network")
 
     assert done.returncode == 1
     assert "End the desk that runs already, or give another port" in done.stderr
+    typed = re.search("“(.*)”", done.stderr)
+    assert typed is not None
+    program, *words = shlex.split(typed[1])
+    other = int(words[3])
+    assert abs(other - port) == 10
+    assert words == ["serve", str(folder), "--port", str(other), "--network", "--secure-port", "8418"]  # fmt: skip
+    assert Path(program).name == "garboard"
 
 
 def test_the_network_is_served_over_the_desks_own_authority(folder: Path) -> None:

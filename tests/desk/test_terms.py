@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from garboard.desk.app import application
 from garboard.desk.context import Desk
-from garboard.notebook.body import Arrangement, Instruction, Remark, Terms, Withdrawal
+from garboard.notebook.body import Arrangement, Instruction, Person, Remark, Terms, Withdrawal
 from garboard.notebook.fold import Survey
 from garboard.store import listing
 
@@ -161,6 +161,7 @@ def test_accepting_writes_who_when_how_and_which_text(
         accepted_on=date(2026, 5, 12),
         how="by the link sent on 12 May 2026",
         summary=(
+            "Surveyor: Ines Caldervane",
             "Client: Tamsin Orrowby",
             "Boat: Quillet",
             "Purpose: condition survey before purchase",
@@ -170,6 +171,36 @@ def test_accepting_writes_who_when_how_and_which_text(
         ),
         sha256=hashlib.sha256(TEXT.encode()).hexdigest(),
     )
+
+
+def test_each_question_has_a_line_and_the_client_is_not_named_besides_herself(
+    browser: TestClient, desk: Desk, link: str
+) -> None:
+    asked = replace(
+        ASKED,
+        questions=("Is the keel safe?", "May I launch her?"),
+        may_rely=("Tamsin Orrowby", "Pellow Mutual"),
+    )
+    person = Person(name="Jory Pask-Lund", role="Surveyor, hull")
+    desk.surveys.add([entry(5, asked, replaces=(1,)), entry(6, person)])
+
+    shown = browser.get(link).text
+
+    lines = re.findall(r"<dt>([^<]*)</dt><dd>([^<]*)</dd>", shown)
+    assert ("Surveyor", "Jory Pask-Lund") in lines
+    assert ("May rely on the report besides the client", "Pellow Mutual") in lines
+    assert ("Question to be answered", "Is the keel safe?") in lines
+    assert ("Question to be answered", "May I launch her?") in lines
+
+
+def test_a_practice_that_is_not_written_down_is_asked_for_where_terms_are_sent(
+    browser: TestClient, link: str
+) -> None:
+    before = browser.get(PAGE).text
+    browser.post("/terms-texts/practice", data={"practice": "Invented Lane 1"})
+
+    assert 'href="/terms-texts#practice"' in before
+    assert 'href="/terms-texts#practice"' not in browser.get(PAGE).text
 
 
 def test_the_price_is_settled_with_the_client_and_not_among_what_a_report_prints(
@@ -270,11 +301,13 @@ def test_a_link_is_refused_once_it_was_withdrawn_or_another_was_sent(
     browser: TestClient, link: str
 ) -> None:
     second = sent(browser)
+    before = browser.get(PAGE).text
     replaced = browser.get(link).status_code
     browser.post(f"{PAGE}/terms/withdraw")
 
     assert (replaced, browser.get(second).status_code) == (410, 410)
-    assert "lies with the client" not in browser.get(PAGE).text
+    assert before.count("can be accepted by the link that was made last, until") == 1
+    assert "can be accepted by the link that was made last" not in browser.get(PAGE).text
 
 
 def test_a_link_is_refused_once_the_job_was_set_aside(

@@ -109,7 +109,12 @@ def test_an_opinion_is_shown_as_it_will_print_before_it_is_kept(
 ) -> None:
     shown = browser.post(f"{BASE}/value/new/pages", data=GIVEN).json()
     unwhole = browser.post(f"{BASE}/value/new/pages", data={**GIVEN, "basis": ""}).json()
+    wrong = browser.post(f"{BASE}/value/new/pages", data={**GIVEN, "low_minor": "some"}).json()
 
     assert "Value" in {each["name"] for each in shown["chapters"]}
     assert set(unwhole["fields"]) == {"basis"}
+    assert unwhole["problem"] == "Shown when what is not whole yet is filled in."
+    assert wrong["problem"] == (
+        'Not shown yet: "some" is not an amount of money. Correct it, or leave it empty.'
+    )
     assert now(desk).of(Value) == ()

@@ -1,7 +1,7 @@
 """Gaps name what is missing, once each, and an answer in words closes one."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -108,8 +108,48 @@ def test_scraping_without_leave_is_a_gap() -> None:
     refusal = replace(leave, given=False)
 
     assert "not recorded" in found(scraped)["consent scrape"].what
-    assert "refused" in found(scraped, refusal)["consent scrape"].what
+    assert "refused" in found(scraped, refusal)["consent scrape bottom-gelcoat port"].what
     assert "consent scrape" not in found(scraped, leave)
+
+
+def test_what_was_done_against_a_refusal_is_answered_for_at_each_place() -> None:
+    refusal = Consent(act="scrape", given=False, by="Aldous Wickenmere", on=date(2026, 5, 12))
+    done = [
+        Examination(place=Place(part=part, side="port"), extent="whole", how=("scrape",))
+        for part in ("bottom-gelcoat", "bottom-coating")
+    ]
+
+    answered = Answer(gap="consent scrape bottom-gelcoat port", words="The owner stood by.")
+    gaps_found = found(refusal, *done, answered)
+
+    assert not gaps_found["consent scrape bottom-gelcoat port"].is_open
+    assert gaps_found["consent scrape bottom-coating port"].is_open
+    assert found(*done)["consent scrape"].where.endswith(" and 1 more")
+
+
+def test_a_visit_that_nobody_ended_is_worth_a_second_look() -> None:
+    ended = replace(BEGUN[4], ended=DAY)
+
+    assert not found()["visit end 2026-05-12 09:00"].is_open
+    assert "visit end 2026-05-13 09:00" in found(replace(ended, began=DAY + timedelta(days=1), ended=None))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("trace", "said"),
+    [
+        (Sounding(place=KEEL, heard="sound"), "sounded with a hammer"),
+        (Photo(number=1, file="a.jpg", sha256="0", media_type="image/jpeg", caption="", place=KEEL), "photographed"),
+    ],
+)  # fmt: skip
+def test_a_place_called_not_reached_of_which_something_is_kept_is_doubted(
+    trace: Any, said: str
+) -> None:
+    limit = Limitation(place=KEEL, not_reached="all of it", reasons=("no-access",))
+    part = Examination(place=KEEL, extent="part", how=("look",))
+
+    assert found(limit, trace)["called unreached keel-joint"].what == f"it is called not reached, and it was {said}"  # fmt: skip
+    assert "called unreached keel-joint" not in found(limit)
+    assert "called unreached keel-joint" not in found(limit, trace, part)
 
 
 def test_a_finding_without_evidence_advice_or_time_is_three_gaps() -> None:

@@ -5,8 +5,14 @@ from dataclasses import replace
 from cast import QUILLET, entry, sounding
 
 from garboard.judgement.gaps import gaps
-from garboard.judgement.issues import amendments_of, called, is_changed, issues
-from garboard.notebook.body import Amendment, Instruction, Issue
+from garboard.judgement.issues import (
+    amendments_of,
+    called,
+    calls_for_amendment,
+    is_changed,
+    issues,
+)
+from garboard.notebook.body import Amendment, Arrangement, Instruction, Issue, Remark
 from garboard.notebook.fold import Survey, fold
 
 FIRST = fold([entry(1, QUILLET)])
@@ -40,6 +46,15 @@ def test_an_amendment_speaks_of_an_issue_whoever_received_it_since() -> None:
 
 def test_a_change_without_an_amendment_is_missed() -> None:
     assert amendments_wanted(fold([*FIRST.entries, ISSUED, entry(4, sounding())])) == 1
+
+
+def test_what_is_settled_or_noted_after_the_issue_calls_for_no_amendment_and_what_is_heard_does() -> None:  # fmt: skip
+    call = entry(4, Arrangement(what="follow-up", words="Were the bolts drawn?"))
+    note = entry(5, Remark(text="A pleasant client."))
+    beside = fold([*FIRST.entries, ISSUED, call, note])
+
+    assert not calls_for_amendment(beside)
+    assert calls_for_amendment(fold([*beside.entries, entry(6, sounding())]))
 
 
 def test_a_report_without_a_number_is_called_by_its_boat_and_asks_for_one() -> None:

@@ -4,11 +4,12 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from cast import DAY, QUILLET, entry
+from cast import DAY, QUILLET, entry, entry_id, sounding
 
 from garboard.judgement.readiness import acts_called
 from garboard.judgement.steps import Step, step_of
 from garboard.notebook.body import (
+    Amendment,
     Arrangement,
     Conditions,
     ConflictCheck,
@@ -102,8 +103,31 @@ def test_an_issued_report_is_out_until_something_is_to_be_followed_up() -> None:
 
     assert step(*begun).stage == "out"
     assert step(*begun, CALL).stage == "to follow up"
-    assert (step(*begun, CALL).day, step(*begun, CALL).waits_for) == (date(2026, 10, 1), "Were the bolts drawn?")  # fmt: skip
+    assert step(*begun, CALL).day == date(2026, 10, 1)
+    assert step(*begun, CALL).in_the_way[0] == "Were the bolts drawn?"
     assert step(*begun, done).stage == "out"
+
+
+def test_an_issued_report_waits_for_its_amendment_once_something_is_recorded_that_it_lacks() -> (
+    None
+):
+    begun = fold([entry(1, ASKED), entry(2, QUILLET)])
+    issued = replace(ISSUED, entries_sha256=begun.content_digest)
+    out = fold([*begun.entries, entry(3, issued)])
+    changed = fold([*out.entries, entry(4, sounding())])
+    amended = fold(
+        [*changed.entries, entry(5, Amendment(issue=entry_id(3), reason="Seen since.", changes=()))]
+    )
+
+    steps = [step_of(each) for each in (out, changed, amended)]
+
+    assert [each.stage for each in steps] == ["out"] * 3
+    assert [each.waits_for for each in steps] == [
+        "",
+        "amendment of version 1",
+        "issue of the amendment of version 1",
+    ]
+    assert [each.next.startswith("Nothing") for each in steps] == [True, False, False]
 
 
 def test_a_visit_that_nobody_ended_is_over_once_a_finding_is_written() -> None:

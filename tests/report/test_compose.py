@@ -9,12 +9,14 @@ from typing import Any
 import pytest
 from cast import DAY, QUILLET, entry, entry_id
 
+from garboard.catalogue.parts import catalogue
 from garboard.judgement.gaps import gaps
 from garboard.methods.library import results_of
 from garboard.notebook.body import (
     Answer,
     Boat,
     Conditions,
+    Consent,
     Cost,
     Examination,
     Finding,
@@ -45,6 +47,7 @@ from garboard.report.document import (
     Text,
     labels,
 )
+from garboard.report.sections.front import GRAVEST, OF_PAPER
 from garboard.report.sheets import sheets
 
 BUY = Instruction(client="Tamsin Orrowby", purpose="buy", questions=("Is she sound?",))
@@ -106,7 +109,37 @@ def beside(of: Document, heading: str) -> str:
     return words(replace(of, blocks=of.blocks[at + 1 : end])).replace("\n", "")
 
 
-def test_the_summary_names_first_what_a_finding_could_not_see_and_what_it_could_hide() -> None:
+def test_the_summary_names_what_could_sink_or_harm_before_what_could_cost_and_papers_last() -> None:
+    why = {"not_reached": "all", "reasons": ("no-time-agreed",), "would_lift": "another day"}
+    parts = ("engine-identity", "engine-fluids", "sail", "gas-pipe", "seacock", "rudder-stock", "keel-bolt")  # fmt: skip
+    limits = [
+        Limitation(place=Place(part=part), could_hide=f"<{part}>", **why)  # type: ignore[arg-type]
+        for part in parts
+    ]
+    rests_on_papers = replace(URGENT, evidence=(entry(3, limits[0]).id,))
+
+    said = beside(document(*limits, rests_on_papers), "What could not be seen")
+
+    named = re.findall("<([a-z-]+)>", said)
+    assert named == ["keel-bolt", "seacock", "rudder-stock", "gas-pipe"]
+
+
+def test_what_is_weighed_in_the_summary_are_parts_of_the_catalogue() -> None:
+    assert catalogue().parts.keys() >= GRAVEST | OF_PAPER
+
+
+def test_the_summary_names_of_parts_as_grave_first_what_a_finding_could_not_see() -> None:
+    joint = Limitation(place=KEEL, not_reached="all", reasons=("no-consent",), could_hide="a gap", would_lift="a lift")  # fmt: skip
+    bolt = replace(joint, place=Place(part="keel-bolt"), could_hide="wasted shanks")
+
+    made = document(joint, bolt, replace(URGENT, evidence=(entry(4, bolt).id,)))
+
+    said = beside(made, "What could not be seen")
+    assert "Keel bolt: wasted shanks." in said
+    assert "a gap" not in said
+
+
+def test_the_summary_says_what_could_not_be_seen_and_what_it_could_hide() -> None:
     engine = Limitation(place=Place(part="engine-cold-start"), not_reached="all", reasons=("no-consent",), could_hide="smoke", would_lift="a trial")  # fmt: skip
     bolt = replace(engine, place=Place(part="keel-bolt"), could_hide="wasted shanks")
 
@@ -470,6 +503,29 @@ def test_what_was_not_reached_in_a_zone_is_no_fine_print() -> None:
 
     kinds = {text_of(each.text).partition(":")[0]: each.kind for each in blocks if isinstance(each, Paragraph)}  # fmt: skip
     assert (kinds["Not reached"], kinds["Not fitted"]) == ("body", "small")
+
+
+def test_places_of_one_part_that_nobody_reached_are_named_together_in_a_zone_wherever_they_lie() -> None:  # fmt: skip
+    places = [Place(part=part, number=n) for n in (1, 2, 3) for part in ("wire-stay", "rigging-terminal")]  # fmt: skip
+    limits = [
+        Limitation(place=place, not_reached="all", reasons=("no-time-agreed",), could_hide="wear", would_lift="another day")
+        for place in places
+    ]  # fmt: skip
+
+    zone = words(document(*limits)).partition("The boat, zone by zone")[2]
+
+    assert "tay or shroud of wire, 1 to 3; " in zone
+
+
+def test_leave_is_called_given_or_refused_as_it_was_in_the_words_of_the_desk() -> None:
+    came = Consent(act="attend", given=True, by="the owner", on=DAY.date())
+    power = Consent(act="power up", given=False, by="the owner", on=DAY.date())
+
+    said = [words(document(*each)) for each in ((came,), (came, power), (power,))]
+
+    assert "Leave given\nTo come aboard: given by the owner on 12 May 2026." in said[0]
+    assert "Leave given and refused\nTo come aboard" in said[1]
+    assert "Leave refused\nTo switch on her power: refused" in said[2]
 
 
 def test_sources_are_told_in_a_surveyors_words() -> None:

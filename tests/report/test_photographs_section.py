@@ -63,10 +63,22 @@ def test_the_list_names_the_copies_that_are_more_than_reduced() -> None:
     plain = report_of(photo(1, "Bow"))
     edited = report_of(photo(1, "Bow"), photo(2, "Keel", ARROW), photo(3, "Stern", crop=KEEL))
 
+    one = report_of(photo(1, "Bow"), photo(2, "Keel", ARROW))
+
     assert "carry no location; the originals are kept unaltered" in fine_print(plain)
-    assert "of 2 and 3 the copies are cropped or marked, as their captions say" in fine_print(
-        edited
+    assert "the copy of photograph 2 is cropped or marked, as its caption says" in fine_print(one)
+    assert (
+        "the copies of photographs 2 and 3 are cropped or marked, as their captions say"
+        in fine_print(edited)
     )
+
+
+def test_numbers_that_a_device_gave_are_explained_where_there_are_any() -> None:
+    of_the_desk = report_of(photo(1, "Bow"))
+    of_a_device = report_of(photo(1, "Bow"), photo(11_000, "Keel"))
+
+    assert "leap" not in fine_print(of_the_desk)
+    assert "a leap to such a number is no sign of photographs left out" in fine_print(of_a_device)
 
 
 def test_the_cover_is_edited_like_the_photograph_it_shows() -> None:

@@ -18,6 +18,7 @@ from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko.sign.validation.settings import KeyUsageConstraints
 from pyhanko.sign.validation.status import PdfSignatureStatus, SignatureCoverageLevel
 from pyhanko_certvalidator import ValidationContext
+from pyhanko_certvalidator.errors import PathError, ValidationError
 
 from garboard.archive import seal
 from garboard.archive.evidence import FINDINGS, NOTEBOOK, disagreement
@@ -25,6 +26,15 @@ from garboard.archive.evidence import FINDINGS, NOTEBOOK, disagreement
 # Its warnings about broken files go nowhere unless the program that uses us asks for them.
 for _reader in ("pyhanko", "pyhanko_certvalidator"):
     logging.getLogger(_reader).addHandler(logging.NullHandler())
+
+
+def _is_news(record: logging.LogRecord) -> bool:
+    """Whether it tells more than the answer: what keeps a certificate from being trusted is said there in words."""
+    about = record.exc_info[1] if record.exc_info else None
+    return not isinstance(about, (PathError, ValidationError))
+
+
+logging.getLogger("pyhanko.sign.validation.generic_cms").addFilter(_is_news)
 
 State = Literal["unchanged", "changed after signing", "damaged", "unsigned"]
 

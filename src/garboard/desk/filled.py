@@ -28,6 +28,9 @@ B = TypeVar("B")
 # Decimals kept of what was typed in another unit: finer than anybody measures.
 _DECIMALS = types.MappingProxyType({"m": 4, "mm": 2, "m²": 2, "kg": 1, "kW": 2, "°C": 1})
 _MOST_DIGITS = 18
+# Thousands may be set apart by any space, as they are printed.
+_AMOUNT = re.compile(r"[+-]?(\d{1,3}(\s\d{3})+|\d+)([.,]\d+)?")
+_THOUSAND = re.compile(r"[+-]?\d{1,3}[.,]\d{3}")
 _INDEX = re.compile(r"\[(\d+)\]")
 
 
@@ -184,7 +187,7 @@ def _value(
         return [line.strip() for line in text.split("\n") if line.strip()]
     try:
         if _is_money(name):
-            return to_minor(plain_number(text) or text, currency)
+            return _money(text, currency)
         if hint in (int, float):
             return _number(text, name, hint)
         if hint is datetime:
@@ -223,11 +226,28 @@ def _pairs(path: str, currency: str, texts: Texts, problems: list[Problem]) -> d
         elif key in found:
             problems.append(Problem(where=f"{at}key", what="it stands in two rows", do="Put both into one row"))  # fmt: skip
         try:
-            number = plain_number(text) or text
-            found[key] = to_minor(number, currency) if _is_money(name) else int(number)
-        except ValueError:
-            problems.append(Problem(where=f"{at}value", what=f'"{text}" is not a number', do="Correct it, or clear the row"))  # fmt: skip
+            found[key] = _money(text, currency) if _is_money(name) else _whole(text)
+        except ValueError as problem:
+            what = str(problem).rstrip(".")
+            problems.append(Problem(where=f"{at}value", what=what, do="Correct it, or clear the row"))  # fmt: skip
     return found
+
+
+def _money(text: str, currency: str) -> int:
+    bare = text.strip().replace("\N{MINUS SIGN}", "-")
+    is_split = len(to_major(1, currency).partition(".")[2]) < len("000")
+    if is_split and _THOUSAND.fullmatch(bare):
+        raise ValueError(f'"{text}" may mean thousands or a part of one: write thousands with a space or with nothing')  # fmt: skip
+    if _AMOUNT.fullmatch(bare):
+        bare = re.sub(r"\s", "", bare).replace(",", ".")
+    return to_minor(bare, currency)
+
+
+def _whole(text: str) -> int:
+    try:
+        return int(plain_number(text) or text)
+    except ValueError:
+        raise ValueError(f'"{text}" is not a number') from None
 
 
 def _is_money(name: str) -> bool:

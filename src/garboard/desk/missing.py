@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from urllib.parse import quote, urlencode
 
 from garboard.catalogue.naming import key
+from garboard.catalogue.parts import is_duty
 from garboard.desk.context import Desk
 from garboard.desk.worked import Worked
 from garboard.judgement.gap import Gap
+from garboard.judgement.gaps_of_places import SILENT
 from garboard.notebook.body import Finding, Memo, Photo
 from garboard.notebook.fold import Survey
 from garboard.store import listing
@@ -16,7 +18,7 @@ _OTHER_BOATS = 60
 """Of how many surveys, the latest changed, the boats' names are looked for: from older ones nothing is copied."""
 
 _ON_THE_INSTRUCTION = {"terms": "terms", "conflict check": "conflict", "instruction": "asked", "listed parts": "asked"}  # fmt: skip
-_OF_A_PART = ("silent ", "outcomes ", "called sound ", "limitation could hide ", "limitation would lift ")  # fmt: skip
+_OF_A_PART = ("silent ", "outcomes ", "called sound ", "called unreached ", "limitation could hide ", "limitation would lift ")  # fmt: skip
 _OF_A_PHOTO = ("caption ", "unmentioned ", "unprinted ", "photo day ", "photo number ")
 _OF_READINGS = ("failed check ", "instrument ", "unchecked ", "end check ", "stray reading set ")
 
@@ -40,7 +42,12 @@ class Alike:
     @property
     def is_silent(self) -> bool:
         """Whether nothing is recorded at any of the places, so that it can be said of many at once what holds."""
-        return all(each.gap.id.startswith("silent ") for each in self.gaps)
+        return self.what == SILENT and not self.are_duties
+
+    @property
+    def are_duties(self) -> bool:
+        """Whether all of it is owed of the surveyor's own duties, which are no places of the boat."""
+        return all(is_duty(each.gap.part) for each in self.gaps)
 
 
 def other_boats(desk: Desk, survey: Survey) -> tuple[str, ...]:
@@ -89,6 +96,10 @@ def address_of(gap: Gap, survey: Survey) -> str:  # noqa: C901 - one case a sort
             return f"{here}/part/{quote(id_.removeprefix(sort))}"
     if id_.startswith("unused "):
         return f"{here}/part/{quote(id_.split(' ', 2)[2])}"
+    if id_.startswith("called unused "):
+        return f"{here}/part/{quote(id_.split(' ', 3)[3])}"
+    if id_.startswith("visit end "):
+        return f"{here}/visit"
     if id_.startswith("ask "):
         return f"{here}/boat"
     if id_.startswith(_OF_A_PHOTO):

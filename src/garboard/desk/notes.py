@@ -89,7 +89,7 @@ def _one_in_words(request: Request, entry: Entry[Any]) -> str:
         done = "Corrected"
     line = line_of(subject.body)
     short = line if len(line) <= _MOST else f"{line[:_MOST].rstrip()}…"
-    return f"{done}: {kind_words(subject.kind)} “{short}”."
+    return f"{done}: {kind_words(subject.kind)} “{short.rstrip('.')}”."
 
 
 def _subject(request: Request, entry: Entry[Any]) -> tuple[Entry[Any], bool]:

@@ -9,7 +9,8 @@ from sqlalchemy import Connection
 
 from garboard.catalogue.naming import addressed
 from garboard.catalogue.parts import catalogue
-from garboard.notebook.body import Arrangement, Instruction, Terms
+from garboard.judgement.gaps_of_job import is_surveyor
+from garboard.notebook.body import Arrangement, Instruction, Person, Terms
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 from garboard.notebook.problem import Problem, Refused
@@ -98,16 +99,19 @@ def as_text(laid: Laid, practice: str) -> str:
 def _lines(survey: Survey, asked: Instruction) -> tuple[str, ...]:
     """The work asked for, a line a matter; only this survey's own."""
     words = catalogue().vocabulary
+    relying = (each for each in dict.fromkeys(asked.may_rely) if each != asked.client)
+    signing = (each.name for each in survey.bodies(Person) if is_surveyor(each))
     said = (
+        ("Surveyor", next(signing, survey.of(Instruction)[-1].author)),
         ("Client", addressed(asked)),
         ("Boat", survey.boat.name if survey.boat else ""),
         ("Purpose", words.purposes[asked.purpose]),
         ("How she is seen", ", ".join(words.visits[each] for each in asked.visits)),
         ("Where", asked.place),
-        ("May rely on the report besides the client", "; ".join(asked.may_rely)),
+        ("May rely on the report besides the client", "; ".join(relying)),
         ("Left out", "; ".join(asked.exclusions)),
         ("Left to others", "; ".join(asked.specialists)),
-        ("Questions to be answered", " ".join(asked.questions)),
+        *(("Question to be answered", each) for each in asked.questions),
     )
     return tuple(f"{name}: {text}" for name, text in said if text)
 

@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from garboard.catalogue.naming import capital, key, named
+from garboard.catalogue.parts import is_duty
 from garboard.desk.context import desk_of
 from garboard.desk.labels import choice_words, kind_words
 from garboard.desk.notes import COOKIE, mends_in, note_of
@@ -129,6 +130,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters |= _FILTERS
+    made.tests["duty"] = is_duty
     made.globals["expanded"] = EXPANDED
     return made
 

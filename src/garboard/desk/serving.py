@@ -27,6 +27,7 @@ def serve(
     port: int,
     network: bool = False,
     secure_port: int = 0,
+    elsewhere: Callable[[int], str],
     ready: Callable[[], None] = lambda: None,
 ) -> None:
     """Serve a desk until it is told to end.
@@ -36,6 +37,7 @@ def serve(
         port: Of HTTP, on this computer alone.
         network: Serve the network around by HTTPS as well.
         secure_port: Of HTTPS.
+        elsewhere: What to type to serve on another port than the one that is taken.
         ready: Called once pages can be asked for.
 
     Raises:
@@ -48,17 +50,17 @@ def serve(
         is_ending=lambda: any(each.should_exit for each, _ in servers),
         network=f"https://{outward_name()}:{secure_port}" if network else "",
     )
-    servers.append((_server(app), _listening("127.0.0.1", port)))
+    servers.append((_server(app), _listening("127.0.0.1", port, elsewhere)))
     if network:
         held = certificates(desk.folder / FOLDER, own_names(), desk.now())
         # The network around is what was asked for.
-        servers.append((_server(app, held), _listening("0.0.0.0", secure_port)))  # noqa: S104
+        servers.append((_server(app, held), _listening("0.0.0.0", secure_port, elsewhere)))  # noqa: S104
     # The server ends in good order on Ctrl+C, and then raises it again.
     with suppress(KeyboardInterrupt):
         asyncio.run(_run(servers, ready))
 
 
-def _listening(host: str, port: int) -> socket.socket:
+def _listening(host: str, port: int, elsewhere: Callable[[int], str]) -> socket.socket:
     try:
         return socket.create_server((host, port))
     except OSError as error:
@@ -67,7 +69,7 @@ def _listening(host: str, port: int) -> socket.socket:
                 Problem(
                     where=f"port {port}",
                     what=f"it cannot be served on ({error.strerror})",
-                    do="End the desk that runs already, or give another port",
+                    do=f"End the desk that runs already, or give another port: “{elsewhere(port)}” opens it there",
                 )
             ]
         ) from error

@@ -90,7 +90,9 @@ def line_of(body: Any) -> str:  # noqa: C901 - one case a kind
         case Person():
             return f"{body.name}, {body.role}"
         case Terms():
-            return f"version {body.version}, accepted by {body.accepted_by}"
+            is_said = "version" in body.version.casefold()
+            version = body.version if is_said else f"version {body.version}"
+            return f"{version}, accepted by {body.accepted_by}"
         case Consent():
             return f"{body.act}: {'given' if body.given else 'refused'} by {body.by}"
         case ConflictCheck():

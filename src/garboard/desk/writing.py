@@ -90,8 +90,8 @@ def taken_back(survey: Survey, entry: Entry[Any]) -> str:
     earlier = len(versions(survey, entry)) - 1
     beside = rivals(survey, entry)
     with_it = f", with {earlier} earlier version{'' if earlier == 1 else 's'}" if earlier else ""
-    stands = f"What was written beside it is in force now: “{line_of(beside[0].body)}”." if beside else "Nothing of it is in force now; it is legible in the history."  # fmt: skip
-    return f"Taken back: {kind_words(entry.kind)} “{line_of(entry.body)}”{with_it}. {stands}"
+    stands = f"What was written beside it is in force now: “{line_of(beside[0].body).rstrip('.')}”." if beside else "Nothing of it is in force now; it is legible in the history."  # fmt: skip
+    return f"Taken back: {kind_words(entry.kind)} “{line_of(entry.body).rstrip('.')}”{with_it}. {stands}"
 
 
 def texts_of_finding(finding: Finding, advice: Sequence[Advice], zone: tzinfo) -> dict[str, str]:

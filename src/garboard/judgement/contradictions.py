@@ -6,18 +6,27 @@ from collections.abc import Iterator
 from garboard.catalogue.naming import key, named
 from garboard.catalogue.parts import catalogue
 from garboard.judgement.gap import Gap
-from garboard.judgement.states import methods_used
+from garboard.judgement.states import covers, methods_used, part_states
 from garboard.methods.result import Result
-from garboard.notebook.body import Examination, Finding, Limitation, Observation, Place, Sounding
+from garboard.notebook.body import (
+    Examination,
+    Finding,
+    Limitation,
+    Observation,
+    Photo,
+    Place,
+    Sounding,
+)
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
 
 
 def contradictions(survey: Survey, results: tuple[Result, ...]) -> tuple[Gap, ...]:
-    """Parts called sound against their own evidence; methods left out that were used; verdicts no finding takes up."""
+    """Parts called sound, or not reached, against what is kept of them; methods left out that were used; verdicts no finding takes up."""
     return (
         *_called_sound(survey, results),
         *_called_unused(survey),
+        *_called_unreached(survey),
         *_not_taken_up(survey, results),
     )
 
@@ -84,6 +93,29 @@ def _called_unused(survey: Survey) -> Iterator[Gap]:
                     do="Take the limitation back, or say of which share of the part it speaks",
                     blocks=False,
                 )
+
+
+def _called_unreached(survey: Survey) -> Iterator[Gap]:
+    """Places called not reached that were sounded, read, observed or photographed all the same."""
+    words, used = catalogue().vocabulary.how, methods_used(survey)
+    photographed = [photo.place for photo in survey.bodies(Photo) if photo.printed and photo.place]
+    for each in part_states(survey):
+        place = each.called.place
+        if each.state != "not reached":
+            continue
+        done = [how for how, at in used.get(place.part, ()) if covers(at, place)]
+        done += ["photo"] if any(covers(at, place) for at in photographed) else []
+        if done:
+            said = " and ".join(words[how] for how in dict.fromkeys(done))
+            yield Gap(
+                id=f"called unreached {key(place)}",
+                about=key(place),
+                where=named(place),
+                what=f"it is called not reached, and it was {said}",
+                do="Record how far it was examined, or leave it where that was done from afar",
+                blocks=False,
+                part=place.part,
+            )
 
 
 def _not_taken_up(survey: Survey, results: tuple[Result, ...]) -> Iterator[Gap]:

@@ -56,6 +56,10 @@ _LEADING_ON = _COMMON | {
     "but",
     "which",
     "that",
+    "station",
+    "stations",
+    "level",
+    "levels",
 }
 
 
@@ -167,16 +171,23 @@ def _heading(place: Place, found: str) -> str:
     'Rudder blade: crack at the leading edge'
     >>> _heading(Place(part="rudder-blade"), "Weeping, e.g. at the foot"), _heading(Place(part="rudder-blade"), "Weeping e.g. at the foot")
     ('Rudder blade: weeping', 'Rudder blade: weeping e.g. at the foot')
+    >>> _heading(Place(part="bottom-laminate"), "Soft and hollow under the hammer between stations 0.30 and 2.1 m")
+    'Bottom laminate: soft and hollow under the hammer'
     """
     clause = _CLAUSE_END.split(found.strip())[0].strip()
     words = re.sub(r"^(?:an?|the)\s+", "", clause, flags=re.IGNORECASE).split()
     is_cut = len(" ".join(words)) > _LONGEST_CLAUSE
-    while len(" ".join(words)) > _LONGEST_CLAUSE or (is_cut and words[-1].lower() in _LEADING_ON):
+    while is_cut and words and (len(" ".join(words)) > _LONGEST_CLAUSE or _leads_on(words[-1])):
         words.pop()
     said = " ".join(words)
     # An abbreviation or a name keeps its capitals.
     said = said[:1].lower() + said[1:] if said[1:2].islower() else said
     return f"{capital(named(place))}: {said}" if said else capital(named(place))
+
+
+def _leads_on(word: str) -> bool:
+    """Whether a heading that ends with this word is left half: a number waits for its unit or its other end."""
+    return word.lower() in _LEADING_ON or word[-1:].isdigit()
 
 
 def _measured(body: Observation) -> str:

@@ -1,11 +1,11 @@
 """What is missing of the job as a whole: how it began, what was agreed and allowed, what the report says in front."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from itertools import zip_longest
 from types import MappingProxyType
 
-from garboard.catalogue.naming import named
+from garboard.catalogue.naming import key, named
 from garboard.judgement.gap import Gap
 from garboard.judgement.issues import amendments_of, is_changed, issues
 from garboard.notebook.body import (
@@ -49,6 +49,7 @@ def of_job(survey: Survey) -> Iterator[Gap]:
     yield from _summary_length(survey)
     yield from _choices(survey)
     yield from _consents(survey)
+    yield from _visits(survey)
 
 
 def _beginnings(survey: Survey) -> Iterator[Gap]:
@@ -181,24 +182,43 @@ def _choices(survey: Survey) -> Iterator[Gap]:
 
 
 def _consents(survey: Survey) -> Iterator[Gap]:
+    """Acts done without leave: one never asked for is asked about once, one that was refused at each place."""
     leave: dict[Act, bool] = {consent.act: consent.given for consent in survey.bodies(Consent)}
-    done = {
-        NEEDS_CONSENT[how]: examination
-        for examination in survey.bodies(Examination)
-        for how in examination.how
-        if how in NEEDS_CONSENT
-    }
-    acts = {act: named(examination.place) for act, examination in done.items()}
+    done: dict[Act, dict[str, str]] = defaultdict(dict)
+    for examination in survey.bodies(Examination):
+        done["attend"][""] = "the survey"
+        for how in examination.how:
+            if how in NEEDS_CONSENT:
+                place = examination.place
+                done[NEEDS_CONSENT[how]][key(place)] = named(place)
     if survey.of(Photo):
-        acts["photograph"] = "photographs"
-    if survey.of(Examination):
-        acts["attend"] = "the survey"
-    for act, where in sorted(acts.items()):
-        if not leave.get(act, False):
-            refused = act in leave
+        done["photograph"][""] = "photographs"
+    for act, places in sorted(done.items()):
+        if leave.get(act, False):
+            continue
+        refused = act in leave
+        asked = places if refused else {"": _together(tuple(places.values()))}
+        for at, where in asked.items():
             yield Gap(
-                id=f"consent {act}",
+                id=f"consent {act} {at}".rstrip(),
                 where=where,
                 what=f"leave to {act} was {'refused' if refused else 'not recorded'}, yet it was done",
                 do="Record who gave leave, and when; or answer for it here",
+            )
+
+
+def _together(places: tuple[str, ...]) -> str:
+    return places[0] if len(places) == 1 else f"{places[0]} and {len(places) - 1} more"
+
+
+def _visits(survey: Survey) -> Iterator[Gap]:
+    for entry in survey.of(Conditions):
+        began = entry.body.began
+        if entry.body.ended is None:
+            yield Gap(
+                id=f"visit end {began:%Y-%m-%d %H:%M}",
+                where="conditions",
+                what=f"when the visit of {began.day} {began:%B %Y} ended is not recorded",
+                do="End the visit, or write down when it ended",
+                blocks=False,
             )

@@ -26,6 +26,9 @@ from garboard.notebook.vet import places_of
 # The kinds whose places make areas and coverage.
 _COUNTED = ("sounding", "reading set")
 
+SILENT = "nothing is recorded of it"
+"""What is said of a place or a duty of which there is no entry at all."""
+
 
 def of_places(survey: Survey) -> Iterator[Gap]:
     """In the order of the work."""
@@ -42,14 +45,17 @@ def _parts(states: tuple[PartState, ...]) -> Iterator[Gap]:
     for each in states:
         place = each.called.place
         if each.state in ("silent", "not written up"):
-            what = "nothing is recorded of it"
+            what = SILENT
             if each.state == "not written up":
                 what = "it was sounded, read or observed, and its examination is not recorded"
+            do = "Examine it, or say why it was not reached"
+            if not each.is_place:
+                do = "Write down that it was done, or why it was not"
             yield Gap(
                 id=f"silent {key(place)}",
                 where=named(place),
                 what=what,
-                do="Examine it, or say why it was not reached",
+                do=do,
                 leaving=True,
                 part=place.part,
             )

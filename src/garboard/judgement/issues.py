@@ -1,7 +1,10 @@
 """The issues of a survey's report, in order, and which of them an amendment speaks of."""
 
-from garboard.notebook.body import Amendment, Issue
-from garboard.notebook.entry import Entry
+from typing import Any
+
+from garboard.notebook.body import Amendment, Arrangement, Issue, Remark
+from garboard.notebook.canonical import digest_of
+from garboard.notebook.entry import Entry, lines
 from garboard.notebook.fold import Survey
 
 
@@ -28,6 +31,25 @@ def is_changed(survey: Survey) -> bool:
     """Whether entries were added since the report was issued last."""
     issued = issues(survey)
     return bool(issued) and issued[-1].body.entries_sha256 != survey.content_digest
+
+
+def calls_for_amendment(survey: Survey) -> bool:
+    """Whether the issued report lacks something a report could show; what was settled or noted since is none of it."""
+    if not is_changed(survey):
+        return False
+    last = issues(survey)[-1]
+    since = survey.done_at(last)
+    shown = (
+        each
+        for each in survey.entries
+        if not isinstance(each.body, Issue) and not (each.at > since and _is_beside(each))
+    )
+    return last.body.entries_sha256 != digest_of(lines(shown))
+
+
+def _is_beside(entry: Entry[Any]) -> bool:
+    """Whether an entry accompanies a job and is printed in no report."""
+    return isinstance(entry.body, Arrangement | Remark)
 
 
 def amendments_of(survey: Survey, issue: Entry[Issue]) -> tuple[Entry[Amendment], ...]:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Literal
 
 from garboard.judgement.gaps_of_findings import NO_ADVICE_OWED
+from garboard.judgement.issues import amendments_of, calls_for_amendment, issues
 from garboard.judgement.ranking import ranked
 from garboard.judgement.readiness import before_travelling
 from garboard.judgement.states import State, part_states
@@ -78,9 +79,10 @@ def step_of(survey: Survey) -> Step:
         "to write": (due,),
         "to follow up": _days(survey, "follow-up"),
     }
+    is_to_amend = stage == "out" and calls_for_amendment(survey)
     return Step(
         stage=stage,
-        next=_NEXT[stage],
+        next="Amend the report, for something was recorded since" if is_to_amend else _NEXT[stage],
         day=min((day for day in days.get(stage, ()) if day), default=None),
         visit=visit,
         due=due,
@@ -142,7 +144,10 @@ def _in_the_way(survey: Survey, stage: Stage) -> Iterator[str]:
             for arrangement in survey.bodies(Arrangement):
                 if arrangement.what == "follow-up" and arrangement.on:
                     yield arrangement.words.rstrip(".")
-        case "out" | "not gone ahead":
+            yield from _to_amend(survey)
+        case "out":
+            yield from _to_amend(survey)
+        case "not gone ahead":
             return
 
 
@@ -180,6 +185,14 @@ def _to_write(survey: Survey) -> Iterator[str]:
     for words, cls in wanted:
         if survey.last(cls) is None:
             yield words
+
+
+def _to_amend(survey: Survey) -> Iterator[str]:
+    """The amendment that what was recorded since the issue calls for, or its issue once it is written."""
+    if calls_for_amendment(survey):
+        last = issues(survey)[-1]
+        words = f"amendment of version {last.body.version}"
+        yield f"issue of the {words}" if amendments_of(survey, last) else words
 
 
 def _counted(number: int, singular: str) -> str:

@@ -20,7 +20,16 @@ def next_at_the_desk(given: Iterable[int]) -> int:
     >>> next_at_the_desk([1, 2, 17_004])
     3
     """
-    return max((each for each in given if each < _DEVICES_FROM), default=0) + 1
+    return max((each for each in given if not is_of_device(each)), default=0) + 1
+
+
+def is_of_device(number: int) -> bool:
+    """Whether a photograph has its number from a device, and so does not follow on those of the desk.
+
+    >>> is_of_device(9_999), is_of_device(11_000)
+    (False, True)
+    """
+    return number >= _DEVICES_FROM
 
 
 def numbers_of_device(ordinal: int) -> tuple[int, int]:

@@ -52,7 +52,7 @@ def pages(request: Request, form: Texts) -> Response:
     issue = _issue(survey)
     sent = filled(Amendment, form, desk_of(request).zone, {"issue": survey.first(issue).id})
     if sent.body is None:
-        return unshown(sent.problems)
+        return unshown(sent.problems, form)
     standing = amendments_of(survey, issue)
     made = maker(request, survey.id)(sent.body, tuple(entry.id for entry in standing), None)
     return answer(request, as_if_kept(desk_of(request), survey, (made,)), "amendments")

@@ -162,7 +162,7 @@ def pages(request: Request, form: Texts) -> Response:
     found = _found(request, survey)
     made = _sent(request, survey, found, form)
     if made.finding is None or made.problems:
-        return unshown(made.problems)
+        return unshown(made.problems, form)
     desk = desk_of(request)
     state = as_if_kept(desk, survey, made.entries)
     of = found.entry.id if found else made.entries[0].id

@@ -20,6 +20,7 @@ from garboard.desk.filled import filled, texts_of
 from garboard.desk.forms import Field, Texts, fields_of
 from garboard.desk.keep import keep
 from garboard.desk.mending import address
+from garboard.desk.pages.terms import practice_of
 from garboard.desk.render import see, survey_page
 from garboard.desk.security import LOCAL
 from garboard.desk.told import Fact, facts_of
@@ -203,6 +204,7 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         offers = links.open_offers(connection, survey.id, desk.clock())
         sent_texts = [texts.of_sha256(connection, each.terms_sha256) for each in offers]
         before = surveyed_before(connection, _asked_about(survey))
+        has_practice = practice_of(connection) != ""
     current = {each.sha256 for each in own}
     acts = _acts(survey)
     is_issued = bool(issues(survey))
@@ -232,6 +234,7 @@ def _page(request: Request, survey: Survey, sent: _Sent, status: int = 200) -> R
         conflict_fields=_conflict_fields(before, sent),
         accepted=_told(request, survey.of(Terms)),
         own=own,
+        has_practice=has_practice,
         open_links=[
             OpenLink(
                 version=f"{text.name}, version {text.version}" if text else "",

@@ -175,7 +175,8 @@ def delivered(request: Request, form: Texts) -> Response:
     if entry is None:
         raise HTTPException(404, "There is no such issue of this report.")
     names = tuple(_lines(form.get("delivered_to", "")))
-    if names != entry.body.delivered_to:
+    # At its issue it was stated whom it is to be sent to; that it was is told by the first correction.
+    if names != entry.body.delivered_to or (names and not entry.replaces):
         body = replace(entry.body, delivered_to=names)
         keep(request, survey.id, body, replaces=(entry.id,), why="To whom it was delivered")
     return see(f"/s/{survey.id}/report#issue")

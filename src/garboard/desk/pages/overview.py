@@ -13,7 +13,7 @@ from garboard.desk.pages.diary import near
 from garboard.desk.render import survey_page
 from garboard.desk.told import line_in
 from garboard.judgement.gaps_of_photographs import not_looked_at
-from garboard.judgement.issues import issues
+from garboard.judgement.issues import calls_for_amendment, issues
 from garboard.judgement.readiness import Condition, before_travelling, is_ready
 from garboard.judgement.steps import Stage, open_visit, step_of
 from garboard.notebook.body import Conditions, Instruction
@@ -66,6 +66,7 @@ def show(request: Request) -> Response:
         conditions=survey.last(Conditions),
         visits=sorted(survey.bodies(Conditions), key=lambda each: each.began),
         issued=issues(survey),
+        is_to_amend=calls_for_amendment(survey),
         asked_for=survey.instruction,
         instruction_entry=survey.of(Instruction)[-1].id if survey.instruction else "",
         she_is=_she_is(survey),

@@ -64,7 +64,8 @@ def keep_one(request: Request, form: Texts) -> Response:
     except Refused as refused:
         said = [str(each) for each in refused.problems]
         return JSONResponse({"problems": said, "entry": now}, 422)
-    return JSONResponse({"entry": kept[0].id if kept else now})
+    captionless = _captionless(in_order(survey_of(request)))
+    return JSONResponse({"entry": kept[0].id if kept else now, "captionless": captionless})
 
 
 def _page(
@@ -81,8 +82,16 @@ def _page(
         lines=lines,
         is_all=is_all,
         total=len(photos),
-        missing=sum(not each.body.caption for each in photos),
+        captionless=_captionless(photos),
     )
+
+
+def _captionless(photos: Sequence[Entry[Photo]]) -> str:
+    """How many have no caption, in words."""
+    without = sum(not each.body.caption for each in photos)
+    if not without:
+        return "Every photograph has its caption."
+    return f"{without} of {len(photos)} {'has' if without == 1 else 'have'} no caption."
 
 
 def _as_it_stands(entry: Entry[Photo]) -> Line:

@@ -41,6 +41,7 @@ from garboard.judgement.sorting import Choice, choices, nearest_parts, traces_of
 from garboard.notebook.body import Memo, Photo
 from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+from garboard.notebook.numbering import is_of_device
 from garboard.notebook.problem import Refused
 from garboard.notebook.shape import write
 from garboard.report.edits import edits_of
@@ -204,6 +205,7 @@ def _sheet(request: Request, form: Texts, problems: Texts, status: int = 200) ->
         part=part if part in catalogue().parts else "",
         part_name=catalogue().parts[part].name if part in catalogue().parts else "",
         total=len(cards),
+        of_device=any(is_of_device(card.entry.body.number) for card in shown),
         unmeasured=len(unmeasured(desk, survey)),
         not_looked_at=len(not_looked_at(survey)),
         cards=stacked(desk, tuple(shown)),
@@ -237,6 +239,7 @@ def _one(
         heading=f"Photograph {entry.body.number}",
         entry=entry,
         photo=entry.body,
+        of_device=is_of_device(entry.body.number),
         spoken=[each for each in survey.of(Memo) if each.body.photo == entry.body.file],
         look=look,
         before=photos[at - 1] if at else None,

@@ -60,9 +60,9 @@ _ON_HULL = (
     "steering-and-drive",
     "openings",
 )
-_ON_DECK = ("deck", "metal-hull", "wooden-hull", "ground-tackle")
-# What else somebody points at on a drawing of her; papers and cushions lie at no station and level.
-_POINTED_AT = frozenset((*_ON_HULL, *_ON_DECK, "structure", "rig", "machinery", "fuel", "water"))
+_ON_DECK = ("deck", "metal-hull", "wooden-hull")
+# Of all other parts those that are sounded or read somewhere on them; of sails and papers nothing is.
+_READ_BY = frozenset({"sound", "moisture", "thickness", "pit", "probe", "half-cell"})
 _PASSED = ("-", "\N{EN DASH}", ".", "_")
 _LISTED = 8
 _UNDONE = "It was placed by mistake"
@@ -530,10 +530,12 @@ def _parts(stand: Stand) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
     rest: list[tuple[str, str]] = []
     chosen = stand.texts.get("place.part", "")
     for id_, name in part_choices(stand.survey):
-        if id_ != chosen and catalogue().parts[id_].zone not in _POINTED_AT:
+        part = catalogue().parts[id_]
+        is_on_skin = part.zone in _ON_HULL or part.zone in _ON_DECK
+        if id_ != chosen and not is_on_skin and _READ_BY.isdisjoint(part.how):
             continue
         is_called = id_ in called or not called
-        is_drawn = catalogue().parts[id_].zone in drawn
+        is_drawn = part.zone in drawn
         (rest if not is_called else here if is_drawn else elsewhere).append((id_, name))
     first = "The deck" if stand.look == "deck" else "The hull"
     groups = ((first, here), ("Elsewhere on the boat", elsewhere), ("Not on her schedule", rest))

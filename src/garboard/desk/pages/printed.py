@@ -93,9 +93,17 @@ def answer(request: Request, state: Worked, about: str, notes: Iterable[Gap] = (
     )
 
 
-def unshown(problems: Texts) -> Response:
-    """What is being written is not whole yet: the pages stay as they were."""
+def unshown(problems: Texts, form: Texts) -> Response:
+    """What is being written is not whole yet: the pages stay as they were; said is what was typed and cannot be taken.
+
+    Args:
+        problems: By path, what is wrong.
+        form: By path, what was typed.
+    """
+    wrong = [each for path, each in problems.items() if form.get(path, "").strip()]
     words = "Shown when what is not whole yet is filled in."
+    if wrong:
+        words = f"Not shown yet: {' '.join(wrong)}"
     return JSONResponse({"problem": words, "fields": dict(problems)})
 
 

@@ -58,7 +58,7 @@ def pages(request: Request, form: Texts) -> Response:
     survey = survey_of(request)
     body, wrong = _read(survey, form)
     if body is None:
-        return unshown(wrong)
+        return unshown(wrong, form)
     before = survey.of(Summary)
     is_same = [entry.body for entry in before] == [body]
     replaces = tuple(entry.id for entry in before)

@@ -84,7 +84,7 @@ def _texts_page(
 ) -> Response:
     with desk_of(request).database.reading() as connection:
         own = texts.latest(connection, "terms")
-        practice = _practice(connection)
+        practice = practice_of(connection)
         named = request.query_params.get("name", "")
         begun = texts.one(connection, "terms", named) if named else None
     return page(
@@ -163,7 +163,7 @@ def copy(request: Request) -> Response:
     if found.accepted_at is None:
         raise HTTPException(404, "Nothing was accepted under this link yet.")
     with desk_of(request).database.reading() as connection:
-        text = as_text(laid, _practice(connection))
+        text = as_text(laid, practice_of(connection))
     headers = {"content-disposition": 'attachment; filename="terms-of-survey.txt"'}
     return Response(text, media_type="text/plain; charset=utf-8", headers=headers)
 
@@ -242,7 +242,7 @@ def _client_page(
     status: int = 200,
 ) -> Response:
     with desk_of(request).database.reading() as connection:
-        practice = _practice(connection)
+        practice = practice_of(connection)
     return _unlisted(
         page(
             request,
@@ -271,7 +271,8 @@ def _unlisted(answer: Response) -> Response:
     return answer
 
 
-def _practice(connection: Connection) -> str:
+def practice_of(connection: Connection) -> str:
+    """What clients read of the practice above its terms; empty while nobody wrote it."""
     found = texts.one(connection, "practice", PRACTICE)
     return found.text if found else ""
 

@@ -78,7 +78,7 @@ def pages(request: Request, form: Texts) -> Response:
     entry = _entry(request, survey)
     sent = filled(Value, form, desk_of(request).zone)
     if sent.body is None:
-        return unshown(sent.problems)
+        return unshown(sent.problems, form)
     made = maker(request, survey.id)(sent.body, (entry.id,) if entry else (), None)
     state = as_if_kept(desk_of(request), survey, () if entry and entry.body == sent.body else (made,))  # fmt: skip
     return answer(request, state, "value")

@@ -53,6 +53,8 @@ class Captions {
       const said = await response.json()
       words.textContent = said.problems ? said.problems.join(" ") : "kept"
       if (said.entry) this.#rename(row, said.entry)
+      const count = this.form.parentElement?.querySelector("[data-captionless]")
+      if (count && said.captionless) count.textContent = said.captionless
       return !said.problems
     } catch {
       words.textContent = "not kept: the desk could not be reached. Press Enter in it to try again."

@@ -44,23 +44,59 @@ from garboard.report.sections.words import (
 
 _TOP = ("before launching", "before the boat next goes to sea", "within a stated time")
 _TOP_FINDINGS = 6
-_TOP_LIMITS = 3
+_TOP_LIMITS = 4
 # Below this a motor vessel is called a boat.
 _YACHT_M = 10.0
 # Where what was not seen matters most to a reader, by zone.
 _WEIGHTY = (
     "keel",
-    "rig",
-    "machinery",
-    "structure",
+    "openings",
     "steering-and-drive",
+    "helm",
     "metal-hull",
     "wooden-hull",
+    "multihull",
     "hull",
-    "openings",
+    "gas-and-heating",
+    "rig",
+    "structure",
     "fuel",
+    "machinery",
     "electrical",
 )
+GRAVEST = frozenset(
+    (
+        "keel-bolt", "keel-joint", "keel-floors", "fabricated-keel", "lifting-keel",
+        "seacock", "skin-fitting", "sea-hose", "transducer", "heads-connections",
+        "raw-water-intake", "hull-drain",
+        "rudder-blade", "rudder-stock", "rudder-hangings", "rudder-stops-and-tube", "skeg",
+        "stern-tube", "shaft-bracket", "saildrive-diaphragm", "sterndrive-leg",
+        "steering-linkage", "hydraulic-steering",
+        "bottom-plate-thickness", "hull-pits", "waterline-and-chine-plating", "steel-bilge",
+        "metal-welds",
+        "garboard", "planking", "plank-fastenings", "wooden-keel-and-deadwood",
+        "stem-and-hood-ends", "marine-borers",
+        "crossbeam-and-sockets", "daggerboard", "bottom-laminate",
+        "gas-locker", "gas-regulator", "gas-pipe", "gas-appliance", "solid-fuel-stove",
+        "diesel-heater",
+        "rigging-terminal", "wire-stay", "rod-or-textile-stay",
+        "bulkhead", "floors-and-liner", "chainplate-below",
+        "fuel-tank", "fuel-supply", "petrol-space",
+        "shaft-seal", "raw-water-cooling",
+    )
+)  # fmt: skip
+"""Parts whose failure lets the sea in, takes keel, steering or mast, or fills her with gas, fuel or fumes."""
+OF_PAPER = frozenset(
+    {
+        "engine-identity",
+        "identity-marks",
+        "ship-papers",
+        "history-told",
+        "inventory",
+        "principal-dimensions",
+    }
+)
+"""Parts of which only what is said or written of her could turn out to be otherwise."""
 
 
 def front_pairs(case: Case) -> tuple[tuple[str, str], ...]:
@@ -296,15 +332,22 @@ def _weighed(body: Limitation) -> Text:
 def _weightiest(case: Case) -> list[Limitation]:
     """The limitations that matter most to a reader, one a zone.
 
-    Those that a finding rests on come first, and of one zone what was not reached at all.
+    By what could come of what they hide: the gravest parts first, her papers last. Of parts as grave in one zone,
+    those that a finding rests on, then what was not reached at all.
     """
     parts = catalogue().parts
     unreached = {each.called.part.id for each in case.states if each.state == "not reached"}
 
-    def weight(entry: Entry[Limitation]) -> tuple[bool, int, bool]:
+    def weight(entry: Entry[Limitation]) -> tuple[bool, bool, int, bool, bool]:
         part = parts[entry.body.place.part]
         rank = _WEIGHTY.index(part.zone) if part.zone in _WEIGHTY else len(_WEIGHTY)
-        return entry.id not in case.taken_up, rank, part.id not in unreached
+        return (
+            part.id in OF_PAPER,
+            part.id not in GRAVEST,
+            rank,
+            entry.id not in case.taken_up,
+            part.id not in unreached,
+        )
 
     by_zone: dict[str, Limitation] = {}
     for entry in sorted(case.limitations, key=weight):

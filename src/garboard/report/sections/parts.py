@@ -42,13 +42,12 @@ def _key(case: Case) -> str:
 
 def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
     rows: list[tuple[Text, ...]] = []
-    brief: dict[State, list[str]] = {}
+    brief: dict[State, dict[str, list[Place]]] = {}
     for group in _alike(states):
         first, found = group[0], _found(group, case)
         if first.state in _BRIEFLY and not found:
-            brief.setdefault(first.state, []).append(
-                named_together(each.called.place for each in group)
-            )
+            alike = brief.setdefault(first.state, {}).setdefault(first.called.part.id, [])
+            alike += [each.called.place for each in group]
         else:
             rows.append((_place(group), plain(_how_far(first)), found))
     ids = [entry.id for state in states for entry in (*state.examinations, *state.limitations)]
@@ -74,12 +73,12 @@ def _zone(zone: Zone, states: list[PartState], case: Case) -> list[Block]:
         Paragraph(
             text=(
                 Span(text=f"{_STATES[state]}: ", style="strong"),
-                Span(text=f"{'; '.join(places)}."),
+                Span(text=f"{'; '.join(map(named_together, parts.values()))}."),
             ),
             kind="body" if state in _MISSED else "small",
             rests_on=() if rows else rests_on,
         )
-        for state, places in brief.items()
+        for state, parts in brief.items()
     )
     if cautions and zone.slug in _CAUTIOUS:
         blocks.append(Paragraph(text=plain(" ".join(cautions[:3])), kind="caution"))

@@ -2,6 +2,7 @@
 
 from garboard.notebook.body import Photo
 from garboard.notebook.entry import Entry
+from garboard.notebook.numbering import is_of_device
 from garboard.report.document import Block, Heading, Paragraph, Pictures, Span, plain
 from garboard.report.edits import edits_of
 from garboard.report.sections.case import Case
@@ -21,7 +22,7 @@ def photographs(case: Case) -> tuple[Block, ...]:
             text=plain(
                 f"{counted(len(ordered), 'photograph')} in one sequence. Copies are reduced for "
                 f"print and carry no location{_edited(ordered)}; the originals are kept unaltered, known "
-                "by their SHA-256 in the notebook inside this report."
+                f"by their SHA-256 in the notebook inside this report.{_of_devices(ordered)}"
             ),
             kind="small",
         ),
@@ -47,7 +48,21 @@ def photographs(case: Case) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
+def _of_devices(photos: list[Entry[Photo]]) -> str:
+    """Why some numbers do not follow on the others."""
+    if not any(is_of_device(each.body.number) for each in photos):
+        return ""
+    return (
+        " Those taken with a device in the yard are numbered from 10000, in a thousand numbers for "
+        "each device: a leap to such a number is no sign of photographs left out."
+    )
+
+
 def _edited(photos: list[Entry[Photo]]) -> str:
     """Which copies are more than reduced."""
     numbers = [f"{each.body.number}" for each in photos if edits_of(each.body).said]
-    return f"; of {listed(numbers)} the copies are cropped or marked, as their captions say" if numbers else ""  # fmt: skip
+    if not numbers:
+        return ""
+    if len(numbers) == 1:
+        return f"; the copy of photograph {numbers[0]} is cropped or marked, as its caption says"
+    return f"; the copies of photographs {listed(numbers)} are cropped or marked, as their captions say"

@@ -1,8 +1,11 @@
 """The record of the survey: instruction and terms, what was told, conditions, instruments, methods, statement."""
 
+from collections.abc import Iterable
+
 from garboard.boat.identity import read_identity
 from garboard.catalogue.naming import capital
 from garboard.catalogue.parts import catalogue
+from garboard.judgement.readiness import ACTS
 from garboard.methods.declaration import Method
 from garboard.methods.result import Criterion, Result
 from garboard.methods.written import EXPANDED, trouble_lies
@@ -224,12 +227,12 @@ def instruction(case: Case) -> tuple[Block, ...]:
     # Of each act what was said last holds.
     consents = tuple({c.body.act: c for c in case.survey.of(Consent)}.values())
     if consents:
-        blocks.append(Heading(level=2, text="Leave given"))
+        blocks.append(Heading(level=2, text=_leave(c.body.given for c in consents)))
         blocks.append(
             Items(
                 items=tuple(
                     plain(
-                        f"To {c.body.act}: {'given' if c.body.given else 'refused'} by {c.body.by} on "
+                        f"To {ACTS[c.body.act]}: {'given' if c.body.given else 'refused'} by {c.body.by} on "
                         f"{day(c.body.on)}{f'; {c.body.limits}' if c.body.limits else ''}."
                     )
                     for c in consents
@@ -238,6 +241,18 @@ def instruction(case: Case) -> tuple[Block, ...]:
             )
         )
     return tuple(blocks)
+
+
+def _leave(given: Iterable[bool]) -> str:
+    """What a list of leave given and refused is called."""
+    said = set(given)
+    return (
+        "Leave given and refused"
+        if len(said) > 1
+        else "Leave given"
+        if True in said
+        else "Leave refused"
+    )
 
 
 def statement(case: Case) -> tuple[Block, ...]:

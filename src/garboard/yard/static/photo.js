@@ -4,6 +4,7 @@
  */
 
 import { localTime, sha256Of } from "/yard/entry.js"
+import { cameraTime } from "/yard/exif.js"
 import { worded } from "/yard/question.js"
 import { keyOf } from "/yard/stands.js"
 import { set, setting } from "/yard/store.js"
@@ -98,10 +99,10 @@ export function told(photo, place) {
  *
  * @param {File} file @param {any} place what it shows, or null
  */
-export function keepFile(file, place) {
-  // A file from elsewhere bears the time it was copied: its camera's time is read at the desk.
+export async function keepFile(file, place) {
+  // Without its camera's time it has that of the file, unless that is the time it was copied.
   const isNow = Math.abs(Date.now() - file.lastModified) < JUST_TAKEN_MS
-  const taken = isNow ? new Date(file.lastModified) : null
+  const taken = (await cameraTime(file)) ?? (isNow ? new Date(file.lastModified) : null)
   return keepPhoto(file, place, { taken, name: file.name })
 }
 
