@@ -537,7 +537,10 @@ def test_a_grid_is_walked_in_order_and_the_map_is_drawn_when_the_hand_rests(
     expect(step).to_contain_text("Place 1 of")
     expect(page.locator(".sights path")).to_be_attached()
 
+    covered = page.locator("[data-covered]")
+    expect(covered).to_contain_text("not sounded yet")
     page.get_by_role("button", name="Sound", exact=True).click()
+    expect(covered).to_have_text("How closely this was covered is worked out once the hand rests.")
     page.get_by_role("button", name="Pass over").click()
     page.get_by_role("button", name="Dull").click()
     page.get_by_role("button", name="Hollow").click()

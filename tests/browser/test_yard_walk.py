@@ -17,10 +17,12 @@ from shots import sha256_of, shot
 from garboard.desk.access import COOKIE
 from garboard.judgement.states import part_states
 from garboard.notebook.body import (
+    Answer,
     Arrangement,
     Conditions,
     Examination,
     Instruction,
+    Issue,
     Limitation,
     Memo,
     Observation,
@@ -90,6 +92,13 @@ STANDS = """async (cases) => {
     survey.entries = entries
     return [survey.standing().map(({ id }) => id), shown(plan), shown(before)]
   })
+}"""
+
+
+PLANNED = """async (plan) => {
+  const { survey } = await import("/yard/survey.js")
+  survey.plan = plan
+  survey.dispatchEvent(new Event("planned"))
 }"""
 
 
@@ -282,6 +291,79 @@ def test_a_record_taken_off_is_put_back_by_another_entry(phone: Page, served: Se
     assert len(found.bodies(Examination)) == 1
     # The examination, that it was taken back, and that this was.
     assert len(found.entries) == 2 + 3
+
+
+def open_limitation(phone: Page) -> None:
+    # A touch where the heading lies at the very foot of the screen, which no click of the driver does.
+    phone.locator("[data-limitation] > summary").evaluate("(heading) => heading.click()")
+
+
+def test_what_is_opened_below_the_edge_of_the_screen_is_brought_into_view(phone: Page) -> None:
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+    why = phone.locator("[data-why] button").first
+    expect(why).not_to_be_in_viewport()
+
+    open_limitation(phone)
+
+    expect(why).to_be_in_viewport()
+
+
+def test_what_is_examined_whole_after_it_was_not_reached_asks_whether_that_still_stands(
+    phone: Page, served: Served
+) -> None:
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+    open_limitation(phone)
+    phone.locator("[data-why] button").first.click()
+    phone.get_by_role("button", name="Keep the limitation").click()
+    expect(phone.get_by_text("Saved on this device. Not reached")).to_be_visible()
+    phone.get_by_role("button", name="The whole", exact=True).click()
+    phone.get_by_role("button", name="looked at closely", exact=True).first.click()
+    phone.get_by_role("button", name="Keep the examination").click()
+    phone.get_by_role("button", name="It was reached now: take that back").click()
+
+    expect(phone.get_by_text("Taken back: Not reached")).to_be_visible()
+    held = at_desk(served, phone)
+    (looked,) = held.bodies(Examination)
+    assert (looked.extent, held.bodies(Limitation)) == ("whole", ())
+    (rudder,) = (each for each in part_states(held) if each.called.part.id == "rudder-blade")
+    assert rudder.state == "examined"
+
+
+def test_what_is_on_the_desk_is_said_to_be_where_it_is_listed_too(phone: Page) -> None:
+    turn(phone, f"part/{SURVEY}/rudder-blade")
+    phone.get_by_role("button", name="Whole and sound").click()
+
+    expect(phone.locator("[data-safe]")).to_have_text("All safe on the desk")
+    expect(phone.locator("[data-recorded]")).to_contain_text("safe on the desk")
+
+
+def test_after_the_issue_the_walk_says_so_and_what_was_answered_for_is_left_to_nobody(
+    phone: Page, served: Served
+) -> None:
+    answer = Answer(gap="silent danger-told", words="Nobody was in danger")
+    issue = Issue(number="Q-1", version=1, entries_sha256="0" * 64)
+    expect(phone.locator("[data-issued]")).to_be_hidden()
+    held = fold([entry(1, QUILLET), entry(2, Instruction(client="T", purpose="buy")), entry(3, answer), entry(4, issue)])  # fmt: skip
+
+    (stood,) = phone.evaluate(
+        STANDS,
+        [
+            {
+                "entries": [to_json(each) for each in held.standing],
+                "plan": plan_of(held),
+                "before": plan_of(
+                    fold([entry(1, QUILLET), entry(2, Instruction(client="T", purpose="buy"))])
+                ),
+            }
+        ],
+    )
+    phone.evaluate(PLANNED, plan_of(held))
+
+    expect(phone.locator("[data-issued]")).to_contain_text("needs an amendment")
+    for shown in stood[1:]:
+        assert [each["words"] for each in shown if each["state"] != "silent"] == [
+            "answered for in words"
+        ]
 
 
 def test_the_walk_is_sought_by_name_and_number_and_knows_where_one_was(phone: Page) -> None:

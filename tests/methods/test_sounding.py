@@ -287,6 +287,28 @@ def test_dull_and_hollow_soundings_that_hang_together_are_outlined_once() -> Non
     assert found.stations_m == (4.75, 5.25)
 
 
+def oblong(rows: str) -> list[Sounding]:
+    """Blows on a grid a metre wide along the hull and 0.2 m up and down."""
+    return [
+        replace(each, place=replace(each.place, station_m=2.0 + n % 4, level_m=-0.2 * (1 + n // 4)))
+        for n, each in enumerate(struck(rows))
+    ]
+
+
+def test_neighbours_on_a_grid_that_is_wider_one_way_are_one_patch_whatever_was_heard() -> None:
+    (found,) = patches(survey(oblong("....\n.DH.")))
+
+    assert (found.dull, found.hollow, found.stations_m) == (1, 1, (3.0, 4.0))
+    assert found.said.startswith("1 hollow and 1 dull over about ")
+    # Halfway to the sound blows above, and to the next station on either side.
+    assert found.area_m2 is not None
+    assert 0.2 < found.area_m2 < 1.2
+
+
+def test_blows_with_a_sound_one_between_them_are_not_one_patch() -> None:
+    assert [each.is_lone for each in patches(survey(struck("D.H.\n....")))] == [True, True]
+
+
 def test_a_blow_alone_has_no_outline_and_no_area() -> None:
     blows = struck("....\n.D..\n....")
 

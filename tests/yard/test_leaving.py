@@ -6,6 +6,7 @@ import pytest
 from cast import QUILLET, entry
 
 from garboard.notebook.body import (
+    Answer,
     Examination,
     Instruction,
     Instrument,
@@ -51,6 +52,39 @@ def of(found: list[dict[str, str]], sort: str, key: str = "rudder-blade") -> lis
 def test_a_part_with_nothing_recorded_is_listed_until_it_is_examined() -> None:
     assert of(leaving(), "parts") == ["nothing is recorded of it"]
     assert of(leaving(LOOKED), "parts") == []
+
+
+def test_what_is_told_to_have_nothing_recorded_is_what_the_walk_has_silent() -> None:
+    boat = replace(QUILLET, speed=None, fuel=None, rig=None)
+    noted = Observation(place=Place(part="keel-joint"), seen="a gap")
+    answered = Answer(gap="silent danger-told", words="Nobody was in danger")
+    recorded = (LOOKED, noted, answered)
+    entries = [entry(n, body) for n, body in enumerate((boat, ASKED, *recorded), 1)]
+
+    found = leaving(*recorded, boat=boat)
+
+    silent = {
+        (each["key"], each["is_place"])
+        for each in plan_of(fold(entries))["places"]
+        if each["state"] == "silent"
+    }
+    nothing = {each["key"] for each in found if each["sort"] == "parts"}
+    owed = {each["key"] for each in found if each["sort"] == "duties"}
+    assert nothing == {key for key, is_place in silent if is_place}
+    assert owed == {key for key, is_place in silent if not is_place}
+    assert of(found, "unwritten", "keel-joint") != []
+
+
+def test_a_part_that_was_examined_and_not_stated_is_asked_about_and_not_called_silent() -> None:
+    boat = replace(QUILLET, speed=None)
+    zone = Examination(
+        place=Place(part="slamming-zone", side="port"), extent="whole", how=("look",)
+    )
+
+    found = leaving(zone, boat=boat)
+
+    assert of(found, "asked", "slamming-zone port") == ["whether this boat has it is not stated"]
+    assert of(found, "parts", "slamming-zone port") == []
 
 
 def test_a_duty_of_the_surveyor_is_listed_among_the_duties_alone() -> None:

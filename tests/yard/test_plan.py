@@ -8,7 +8,15 @@ from garboard.catalogue.naming import key
 from garboard.desk.forms import fields_of
 from garboard.judgement.states import part_states
 from garboard.judgement.strays import BOOT_TOP_M
-from garboard.notebook.body import Boat, Conditions, Examination, Instruction, Place
+from garboard.notebook.body import (
+    Answer,
+    Boat,
+    Conditions,
+    Examination,
+    Instruction,
+    Issue,
+    Place,
+)
 from garboard.notebook.fold import fold
 from garboard.yard.leaving import Sort
 from garboard.yard.plan import plan_of
@@ -57,6 +65,26 @@ def test_each_place_says_how_it_stands() -> None:
     assert rudder["is_found"]
     assert "sound" in rudder["unused"]
     assert {each["state"] for each in places if each is not rudder} == {"silent"}
+
+
+def test_what_was_answered_for_in_words_is_no_longer_silent() -> None:
+    told = Answer(gap="silent danger-told", words="Nobody was in danger")
+
+    places = plan(QUILLET, ASKED, told)["places"]
+
+    (duty,) = (each for each in places if each["key"] == "danger-told")
+    assert (duty["state"], duty["words"]) == ("answered", "answered for in words")
+    assert {each["state"] for each in places if each is not duty} == {"silent"}
+
+
+def test_the_walk_says_that_the_report_was_issued() -> None:
+    issue = Issue(number="Q-1", version=2, entries_sha256="0" * 64)
+
+    assert plan(QUILLET, ASKED)["issued"] == ""
+    assert plan(QUILLET, ASKED, issue)["issued"] == (
+        "Version 2 of the report was issued on 12 May 2026. What is recorded after that is not in it and "
+        "needs an amendment, which is written at the desk."
+    )
 
 
 def test_the_plan_has_the_words_for_all_it_names() -> None:

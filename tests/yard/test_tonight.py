@@ -12,6 +12,7 @@ from garboard.notebook.body import (
     Examination,
     Finding,
     Instruction,
+    Issue,
     Limitation,
     Place,
     Reading,
@@ -81,6 +82,36 @@ def test_what_was_not_reached_is_told_by_what_was_in_the_way() -> None:
     assert lines(tonight(*limits), "Not reached, whole or in part") == [
         "It was in mud: rudder blade; keel-to-hull joint."
     ]
+
+
+def test_like_places_that_were_not_reached_are_named_together() -> None:
+    limits = [
+        Limitation(place=Place(part="seacock", number=number), not_reached="it", reasons=("mud",))
+        for number in (1, 2, 3, 5)
+    ]
+
+    assert lines(tonight(*limits), "Not reached, whole or in part") == [
+        "It was in mud: seacock, 1 to 3 and 5."
+    ]
+
+
+def test_what_was_examined_whole_since_it_was_not_reached_is_told_no_more() -> None:
+    limit = Limitation(place=RUDDER, not_reached="the whole of it", reasons=("mud",))
+    unread = replace(limit, how=("moisture",))
+    heading = "Not reached, whole or in part"
+
+    assert heading in headings(tonight(CRACKED, limit))
+    assert heading not in headings(tonight(limit, CRACKED))
+    assert heading in headings(tonight(unread, CRACKED))
+
+
+def test_of_a_survey_whose_report_was_issued_the_list_says_so() -> None:
+    issued = tonight(Issue(number="Q-1", version=1, entries_sha256="0" * 64))
+
+    assert issued["issued"].startswith("Version 1 of the report was issued on 12 May 2026.")
+    assert "amendment" in issued["issued"]
+    assert issued["issued"] in issued["words"].splitlines()
+    assert tonight()["issued"] == ""
 
 
 def test_that_nothing_is_amiss_is_not_told_of_what_nobody_looked_at() -> None:

@@ -29,6 +29,7 @@ from garboard.methods.patch import (
     area_m2,
     groups,
     middle,
+    neighbours,
     outline,
     outlined_m2,
     spacing_m,
@@ -70,6 +71,7 @@ _NET_POINTS = 20_000
 _GOLDEN = (math.sqrt(5) - 1) / 2
 _CURVE_STEPS = 60
 _LONE_SPACING_M = 0.2
+_ROUNDING_M = 1e-9
 _LEAST_AREA_M2 = 0.01
 _ZONES_KEPT = 64
 _EXTENT = "How far it reaches was not found: sound around it."
@@ -129,7 +131,7 @@ class Uncovered:
 class SoundedPatch:
     """Dull and hollow soundings that hang together, outlined in station and level, m.
 
-    One blow alone has no outline; nor have blows at places that were also heard sound.
+    Neighbours of a grid hang together though it is wider one way than the other: no blow lies between them. One blow alone has no outline; nor have blows at places that were also heard sound.
     """
 
     part: str
@@ -658,11 +660,12 @@ def _patches_of(
     spacing = min(spacing_m(points), SPACING_MOST_M) if len(points) > 1 else _LONE_SPACING_M
     doubtful = [each for each in struck if each[1].heard in ("dull", "hollow")]
     clear = [point for _, sounding, point in struck if sounding.heard == "sound"]
-    for together in groups([point for _, _, point in doubtful], LINK * spacing):
+    for together, gap in _hanging([point for _, _, point in doubtful], points, LINK * spacing):
         found = [doubtful[each] for each in together]
         inside = [point for _, _, point in found]
         is_lone = len(found) == 1
-        rings = () if is_lone else outline(inside, clear, REACH * spacing, levels_of(zone, hull))
+        reach = max(REACH * spacing, gap / 2)
+        rings = () if is_lone else outline(inside, clear, reach, levels_of(zone, hull))
         yield SoundedPatch(
             part=zone[0],
             side=zone[1],
@@ -675,6 +678,42 @@ def _patches_of(
             levels_m=(min(y for _, y in inside), max(y for _, y in inside)),
             used=tuple(each for each, _, _ in found),
         )
+
+
+def _hanging(
+    points: Sequence[Point], struck: Sequence[Point], link_m: float
+) -> Iterator[tuple[list[int], float]]:
+    """Points that hang together, by their index, with the widest gap across which some of them do, m, or 0.
+
+    They are within `link_m` of each other, or up to a metre apart and nothing was struck between them: on a grid that
+    is wider one way than the other, neighbours are neighbours both ways.
+    """
+    found = [(list(each), 0.0) for each in groups(points, link_m)]
+    of = {index: at for at, (together, _) in enumerate(found) for index in together}
+    near = enumerate(neighbours(points, SPACING_MOST_M + _ROUNDING_M))
+    # The nearest first, so that the order of striking does not matter.
+    apart = sorted(
+        (math.dist(points[one], points[other]), one, other)
+        for one, others in near
+        for other in others
+        if of[one] < of[other]
+    )
+    blows = Nearest(struck, link_m)
+    for gap, one, other in apart:
+        into, out_of = of[one], of[other]
+        if into == out_of or _is_struck_between(points[one], points[other], blows):
+            continue
+        joined, _ = found[out_of]
+        found[into] = ([*found[into][0], *joined], gap)
+        found[out_of] = ([], 0.0)
+        of |= dict.fromkeys(joined, into)
+    return ((sorted(together), gap) for together, gap in found if together)
+
+
+def _is_struck_between(one: Point, other: Point, near: Nearest) -> bool:
+    """Whether a blow lies in the circle that has two others at its ends."""
+    # The corners of a square lie on the circle, and not between.
+    return near.distance_m(middle((one, other))) < math.dist(one, other) / 2 - _ROUNDING_M
 
 
 def _result_of_patch(of: SoundedPatch) -> Result:

@@ -10,10 +10,14 @@ from garboard.judgement.states import PartState, covers, part_states
 from garboard.notebook.body import Examination, Observation, Photo, Place
 from garboard.notebook.fold import Survey
 
-Sort = Literal["parts", "methods", "limitations", "photographs", "instruments", "duties"]
+Sort = Literal[
+    "parts", "unwritten", "asked", "methods", "limitations", "photographs", "instruments", "duties",
+]  # fmt: skip
 
 SORTS: Mapping[Sort, str] = {
     "parts": "Parts with nothing recorded",
+    "unwritten": "Parts noted, their examination not recorded",
+    "asked": "Parts of which nobody said whether she has them",
     "methods": "Methods not used",
     "limitations": "Limitations without words",
     "photographs": "Photographs missing",
@@ -24,7 +28,7 @@ SORTS: Mapping[Sort, str] = {
 
 _SORTS: dict[str, Sort] = {
     "silent": "parts",
-    "ask": "parts",
+    "ask": "asked",
     "unused": "methods",
     "limitation": "limitations",
     "unchecked": "instruments",
@@ -39,20 +43,30 @@ def leaving_of(survey: Survey) -> list[dict[str, str]]:
     `key` is that of the place where it is dealt with, empty where an instrument is meant. Whatever is owed of a duty of
     the surveyor's own is one of the duties, and among none of the boat's places.
     """
+    states = {key(each.called.place): each for each in part_states(survey)}
     # What is owed on leaving does not turn on what the readings mean.
     owed = [_item(each) for each in gaps(survey, ()) if each.leaving and not each.answer]
-    found = [*_once_a_place(owed), *_unphotographed(survey)]
-    duties = {key(each.called.place) for each in part_states(survey) if not each.is_place}
-    return [{**each, "sort": "duties"} if each["key"] in duties else each for each in found]
+    return [_as_noted(each, states) for each in (*_once_a_place(owed), *_unphotographed(survey))]
+
+
+def _as_noted(item: dict[str, str], states: Mapping[str, PartState]) -> dict[str, str]:
+    """Under its own sort what is a duty, and what was noted without an examination."""
+    state = states.get(item["key"])
+    if state and not state.is_place:
+        return {**item, "sort": "duties"}
+    if state and item["sort"] == "parts" and state.state == "not written up":
+        return {**item, "sort": "unwritten"}
+    return item
 
 
 def _once_a_place(owed: list[dict[str, str]]) -> Iterator[dict[str, str]]:
     """A part that nobody looked at is one thing to do, however many questions hang on it."""
     told: set[str] = set()
     for each in owed:
-        if each["sort"] != "parts" or each["key"] not in told:
+        is_of_part = each["sort"] in ("parts", "asked")
+        if not is_of_part or each["key"] not in told:
             yield each
-        if each["sort"] == "parts":
+        if is_of_part:
             told.add(each["key"])
 
 

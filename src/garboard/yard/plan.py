@@ -1,5 +1,6 @@
 """What the page needs to capture before the calculations have started there, as JSON; and again whenever they are done."""
 
+from collections.abc import Collection
 from typing import Any, get_args, get_type_hints
 
 from garboard.catalogue.parts import Part, catalogue
@@ -7,10 +8,11 @@ from garboard.judgement.states import part_states
 from garboard.judgement.strays import SHELL, levels_on
 from garboard.judgement.stretches import Stop, stops, stretches
 from garboard.methods.strikes import FEWEST_REFERENCES
-from garboard.notebook.body import KINDS, Conditions, Place, Quantity, Range
+from garboard.notebook.body import KINDS, Answer, Conditions, Place, Quantity, Range
 from garboard.notebook.fold import Survey
 from garboard.notebook.vet import limits_of, needs_calibration, units_of
 from garboard.yard.asked import open_of, questions_of
+from garboard.yard.issued import issued_words
 from garboard.yard.leaving import SORTS
 from garboard.yard.strikes import MANY_REFERENCES
 
@@ -19,13 +21,16 @@ _LEAVES_A_RECORD = frozenset(
     {"moisture", "thickness", "pit", "half-cell", "electrical", "temperature", "photo"}
 )
 _TOLD = frozenset({"ask", "paper"})
+# Nobody examined it, and why not was answered in words among what is missing.
+_ANSWERED = {"state": "answered", "words": "answered for in words"}
 
 
 def plan_of(survey: Survey) -> dict[str, Any]:
     """The boat, the walk with how each place stands, what its parts call for, and the words of the vocabulary.
 
     `places` are in walking order; those of one stretch follow each other and share its `stretch`. After them come the
-    surveyor's own duties, which are no places of the boat: `is_place` tells them apart. `questions` are those
+    surveyor's own duties, which are no places of the boat: `is_place` tells them apart. `issued` says that the report
+    was issued, empty while it was not. `questions` are those
     that nobody has answered of the boat, `asks` those a place is called for because of. `units` has for each
     quantity its units with what can be read in them, `coordinates` what the figures of a place can be, and `air` those
     of a visit's air, so that nothing is kept in the yard that the desk must refuse; `lying` how she can lie during a
@@ -35,18 +40,20 @@ def plan_of(survey: Survey) -> dict[str, Any]:
     boat, vocabulary = survey.boat, catalogue().vocabulary
     along = stops(sorted(part_states(survey), key=lambda each: not each.is_place))
     places = [each for each in along if each.state.is_place]
+    answered = {each.gap for each in survey.bodies(Answer)}
     return {
         "boat": boat.name if boat else "",
         "digest": survey.digest,
+        "issued": issued_words(survey),
         "places": [
             *(
-                {**_place(stop), "stretch": stretch.slug, "zone": stretch.name}
+                {**_place(stop, answered), "stretch": stretch.slug, "zone": stretch.name}
                 for stretch in stretches(places)
                 for alike in stretch.groups
                 for stop in alike.stops
             ),
             *(
-                {**_place(stop), "stretch": "duties", "zone": SORTS["duties"]}
+                {**_place(stop, answered), "stretch": "duties", "zone": SORTS["duties"]}
                 for stop in along[len(places) :]
             ),
         ],
@@ -90,7 +97,8 @@ def _range(hint: Any) -> list[float]:
     return [found.low, found.high]
 
 
-def _place(of: Stop) -> dict[str, Any]:
+def _place(of: Stop, answered: Collection[str]) -> dict[str, Any]:
+    is_open = of.state.state in ("silent", "not written up")
     return {
         "key": of.key,
         "part": of.part.id,
@@ -101,6 +109,7 @@ def _place(of: Stop) -> dict[str, Any]:
         "is_place": of.state.is_place,
         "state": of.state.state,
         "words": of.words,
+        **(_ANSWERED if is_open and f"silent {of.key}" in answered else {}),
         "is_found": of.is_found,
         "unused": list(of.state.unused),
         "asks": open_of(of.state.called),

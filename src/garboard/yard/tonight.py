@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from garboard.catalogue.naming import capital, key, named
+from garboard.catalogue.naming import capital, key, named, named_together
 from garboard.catalogue.parts import catalogue, is_duty
 from garboard.judgement.contradictions import is_same_place, takes_up
 from garboard.judgement.drafts import drafts
@@ -14,8 +14,10 @@ from garboard.methods.result import Result
 from garboard.methods.sounding import SoundedPatch, heard_words, patches
 from garboard.methods.written import measure
 from garboard.methods.zone import Zone, levels_words, point_of, zone_of, zone_words
-from garboard.notebook.body import Finding, Limitation, Sounding
+from garboard.notebook.body import Examination, Finding, Limitation, Place, Sounding
+from garboard.notebook.entry import Entry
 from garboard.notebook.fold import Survey
+from garboard.yard.issued import issued_words
 
 PROVISIONAL = (
     "Provisional: told on the day of the survey from notes and from readings that nobody has weighed yet, before the "
@@ -33,7 +35,8 @@ def tonight_of(survey: Survey, results: Iterable[Result]) -> dict[str, Any]:
     """The list by sections: what was found, heard and read; what could not be reached; what is still silent.
 
     Findings come by urgency, what was heard and read where no finding speaks of it, the rest by its reason.
-    `note` says what the list is and what it is not; `words` is all of it as plain text, to be sent.
+    `note` says what the list is and what it is not, `issued` that a report was issued already; `words` is all of it
+    as plain text, to be sent.
 
     Args:
         survey: The survey.
@@ -41,12 +44,14 @@ def tonight_of(survey: Survey, results: Iterable[Result]) -> dict[str, Any]:
     """
     boat = survey.boat.name if survey.boat else ""
     title = f"{boat or 'The boat'}: what was found today"
+    issued = issued_words(survey)
     sections = [*_found(survey, results), *_not_reached(survey), *_silent(survey)]
     return {
         "title": title,
         "note": PROVISIONAL,
+        "issued": issued,
         "sections": [{"heading": heading, "lines": lines} for heading, lines in sections],
-        "words": "\n".join(_written(title, sections)),
+        "words": "\n".join(_written(title, issued, sections)),
     }
 
 
@@ -115,15 +120,29 @@ def _judged(alike: list[Result]) -> str:
 
 def _not_reached(survey: Survey) -> Iterator[tuple[str, list[str]]]:
     reasons = catalogue().vocabulary.reasons
-    by_reason: dict[str, dict[str, None]] = defaultdict(dict)
-    for body in survey.bodies(Limitation):
-        if is_duty(body.place.part):
+    by_reason: dict[str, dict[str, list[Place]]] = defaultdict(lambda: defaultdict(list))
+    for entry in survey.of(Limitation):
+        place = entry.body.place
+        if is_duty(place.part) or _was_reached_since(survey, entry):
             continue
-        for reason in body.reasons[:1]:
-            by_reason[reasons.get(reason, reason)][named(body.place)] = None
-    lines = [f"{capital(why)}: {'; '.join(places)}." for why, places in by_reason.items()]
+        for reason in entry.body.reasons[:1]:
+            by_reason[reasons.get(reason, reason)][place.part].append(place)
+    lines = [
+        f"{capital(why)}: {'; '.join(named_together(places) for places in by_part.values())}."
+        for why, by_part in by_reason.items()
+    ]
     if lines:
         yield "Not reached, whole or in part", lines
+
+
+def _was_reached_since(survey: Survey, limit: Entry[Limitation]) -> bool:
+    """Whether the place was examined whole after it was called not reached; a method not used stays unused."""
+    return not limit.body.how and any(
+        each.body.extent == "whole"
+        and survey.done_at(each) > survey.done_at(limit)
+        and key(each.body.place) == key(limit.body.place)
+        for each in survey.of(Examination)
+    )
 
 
 def _silent(survey: Survey) -> Iterator[tuple[str, list[str]]]:
@@ -148,10 +167,12 @@ def _sentence(title: str, within: str) -> str:
     return f"{title} ({within})" if within else title
 
 
-def _written(title: str, sections: Iterable[tuple[str, list[str]]]) -> Iterator[str]:
+def _written(title: str, issued: str, sections: Iterable[tuple[str, list[str]]]) -> Iterator[str]:
     yield title
     yield ""
     yield PROVISIONAL
+    if issued:
+        yield issued
     for heading, lines in sections:
         yield ""
         yield heading

@@ -191,6 +191,8 @@ export function examination(of, quick) {
         ])
       : "beside"
     if (!answer) return
+    const lifted = await liftedBy(body)
+    if (!lifted) return
     const about = answer === "correct" &&
       before && { replaces: [before.id], why: "looked at again" }
     const whole = { place: { ...of.place, ...ownWords(before) }, ...body }
@@ -198,6 +200,31 @@ export function examination(of, quick) {
     for (const each of [far, ways, others, looks, ends, shares]) each.choose([])
     for (const name of ["share", "found"]) field(name).value = ""
     changed()
+    for (const each of lifted) await of.takeBack(each, "reached since")
+  }
+
+  /**
+   * What was called not reached here and, as is asked, was by this examination; nothing where the question was left.
+   * A method that was not used stays unused.
+   *
+   * @param {any} body @returns {Promise<Entry[] | undefined>}
+   */
+  async function liftedBy({ extent }) {
+    const limits = survey
+      .standing("limitation")
+      .filter(({ body }) => keyOf(body.place) === of.planned.key && !body.how?.length)
+    if (extent !== "whole" || !limits.length) return []
+    const words = limits.map(({ body }) => body.not_reached).join("; ")
+    const answer = await choose(
+      "It was called not reached",
+      `${words}. While that stands, this counts as examined in part.`,
+      [
+        ["lifted", "It was reached now: take that back"],
+        ["beside", "Both are true: keep both"],
+      ],
+    )
+    if (!answer) return undefined
+    return answer === "lifted" ? limits : []
   }
 }
 

@@ -10,6 +10,8 @@ import { survey } from "/yard/survey.js"
 /** @typedef {import("/yard/pad_sheet.js").Pad} Pad */
 
 const REST_MS = 2500
+/** What was said of how closely she was struck or read is of before. */
+const UNRECKONED = "How closely this was covered is worked out once the hand rests."
 
 /** The boats, each as one entry states her, whose bare drawings were put by since the page was opened. */
 const putBy = new Set()
@@ -25,6 +27,8 @@ export class Drawing {
   #timer = 0
   #isDrawing = false
   #isStale = false
+  /** Whether something was placed since the drawing was asked for last. */
+  #isBehind = false
   #isOpen = true
 
   /**
@@ -56,6 +60,7 @@ export class Drawing {
       this.#sheet.clear()
       this.#tell()
     }
+    if (this.#covered.textContent) this.#covered.textContent = UNRECKONED
     this.#rest()
   }
 
@@ -86,6 +91,7 @@ export class Drawing {
     }
     this.#isDrawing = true
     this.#isStale = false
+    this.#isBehind = false
     const { of, set, part } = this.#state()
     const look = lookOf(this.#state())
     const settled = this.#sheet.settled
@@ -100,7 +106,8 @@ export class Drawing {
         // The marks of soundings are drawn here, those of readings by the core with their scale.
         this.#sheet.before(of === "soundings" ? this.#placed() : [])
         this.#sheet.unmark(settled)
-        this.#covered.textContent = drawn.said.join(" ")
+        const said = drawn.said.join(" ")
+        this.#covered.textContent = said && this.#isBehind ? UNRECKONED : said
         this.#tell()
         await this.#putBy(look)
       }
@@ -133,6 +140,7 @@ export class Drawing {
 
   /** Draw anew once the hand rests. */
   #rest() {
+    this.#isBehind = true
     clearTimeout(this.#timer)
     this.#timer = setTimeout(() => this.draw(), REST_MS)
   }

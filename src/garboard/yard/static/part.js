@@ -13,6 +13,7 @@ import { recorded, said as sentence } from "/yard/recorded.js"
 import { isOwed, isPlace, nextOwed, placeOf, standings } from "/yard/stands.js"
 import { set } from "/yard/store.js"
 import { survey } from "/yard/survey.js"
+import { sync } from "/yard/sync.js"
 import { sayOff, takeBack } from "/yard/touch.js"
 
 /**
@@ -89,6 +90,7 @@ export async function part(main, [key = ""]) {
   one(main, "[data-memo]").append(speaking.sheet)
   for (const each of ["limitation", "observation"])
     one(main, `[data-${each}]`).toggleAttribute("open", Boolean(of.begun[each]))
+  bringWhatIsOpened(main)
   photographs(of, main)
   meant(one(main, "[data-meant]"), (place) => place.key === key)
   const ended = shown(of, main)
@@ -99,6 +101,16 @@ export async function part(main, [key = ""]) {
       speaking.leave()
     },
   }
+}
+
+/** What is opened below the edge is brought into view by its heading, which says what it is. @param {HTMLElement} main */
+function bringWhatIsOpened(main) {
+  for (const each of main.querySelectorAll("details.piece > summary"))
+    each.addEventListener("click", () => {
+      const piece = /** @type {HTMLDetailsElement} */ (each.parentElement)
+      // It opens after the touch.
+      if (!piece.open) requestAnimationFrame(() => piece.scrollIntoView({ block: "start" }))
+    })
 }
 
 /** @param {Of} of @param {HTMLElement} main */
@@ -161,10 +173,19 @@ function shown(of, main) {
   }
   stand()
   draw()
+  // Where each is held is told as the foot of the page tells it.
+  let { entries: waiting } = sync.state
+  const sent = () => {
+    if (sync.state.entries === waiting) return
+    waiting = sync.state.entries
+    draw()
+  }
   survey.addEventListener("changed", changed)
   survey.addEventListener("planned", stand)
+  sync.addEventListener("state", sent)
   return () => {
     clearTimeout(timer)
+    sync.removeEventListener("state", sent)
     survey.removeEventListener("changed", changed)
     survey.removeEventListener("planned", stand)
     drawn.then((ended) => ended())

@@ -141,10 +141,9 @@ function planned() {
       do: act,
       key: each.key,
     })
+    const sort = isOwed(each) ? "parts" : each.state === "not written up" ? "unwritten" : ""
     return [
-      ...(isOwed(each) || each.state === "not written up"
-        ? [item("parts", each.words, "Examine it, or say why it was not reached")]
-        : []),
+      ...(sort ? [item(sort, each.words, "Examine it, or say why it was not reached")] : []),
       ...each.unused.map((way) =>
         item("methods", `it was not ${how[way]}`, "Do it, or say why not"),
       ),

@@ -20,7 +20,14 @@ const NOTED = {
 const RECORDED = { state: "recorded", words: "recorded here", is_found: false, unused: [] }
 /** What was recorded is being read. */
 const UNREAD = { state: "unread", words: "", is_found: false, unused: [] }
-const OPEN = [SILENT.state, NOTED.state]
+/** Nobody examined it, and why not was answered in words among what is missing. */
+const ANSWERED = {
+  state: "answered",
+  words: "answered for in words",
+  is_found: false,
+  unused: [],
+}
+const NOT_EXAMINED = [SILENT.state, NOTED.state, ANSWERED.state]
 
 /** @param {any} place @returns {string} its key: part, side, number */
 export const keyOf = (place) => [place.part, place.side, place.number].filter(Boolean).join(" ")
@@ -77,10 +84,14 @@ export function standings() {
   const all = [...places.filter(isPlace), ...duties].map(numbered)
   if (!survey.isWhole) return all.map((each) => ({ ...each, ...UNREAD }))
   const traces = tracesByPart()
+  const answered = new Set(survey.standing("answer").map(({ body }) => body.gap))
   return all.map((each) => {
-    const here = since(each, traces.get(each.part) ?? [])
+    const known = since(each, traces.get(each.part) ?? [])
+    const isAnswered = known !== RECORDED && answered.has(`silent ${each.key}`)
+    const here = isAnswered ? ANSWERED : known
     // Where both tell the same, the plan tells it in better words; else it is of before.
-    const isPlanned = here.state === (OPEN.includes(each.state) ? each.state : RECORDED.state)
+    const isPlanned =
+      here.state === (NOT_EXAMINED.includes(each.state) ? each.state : RECORDED.state)
     return { ...each, ...(!isPlanned && here) }
   })
 }

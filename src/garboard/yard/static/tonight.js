@@ -86,10 +86,11 @@ export function tonight(main) {
 }
 
 /** @param {HTMLElement} main @param {any} list */
-function show(main, { title, note, sections }) {
+function show(main, { title, note, issued, sections }) {
   one(main, "[data-list]").replaceChildren(
     made("h2", {}, title),
     made("p", { class: "said" }, note),
+    ...(issued ? [made("p", { class: "said" }, issued)] : []),
     ...sections.flatMap((/** @type {any} */ { heading, lines }) => [
       made("h3", {}, heading),
       made("ul", {}, ...lines.map((/** @type {string} */ each) => made("li", {}, each))),

@@ -36,6 +36,7 @@ export function walk(main) {
     for (const each of all) mark(/** @type {Element} */ (rows.get(each.key)), each)
     count(main, all)
     const { questions = [] } = survey.plan ?? {}
+    sayIssued(main)
     leadToAsked(main, questions, `What she has: ${questions.length} not answered`)
     visit.textContent = survey.isWhole ? visiting() : "The visit"
     ways()
@@ -103,6 +104,14 @@ export function walk(main) {
       survey.removeEventListener("planned", stand)
     },
   }
+}
+
+/** That the report was issued; a plan that was brought by an older page has no word of it. @param {Element} main */
+function sayIssued(main) {
+  const issued = one(main, "[data-issued]")
+  const { issued: words = "" } = survey.plan ?? {}
+  if (issued.textContent !== words) issued.textContent = words
+  issued.toggleAttribute("hidden", !words)
 }
 
 function visiting() {
